@@ -25,7 +25,7 @@ def anchors(document: Document) -> dict[str, str]:
             continue
         names[identity] = _free(_slug(identity), taken)
     if twice:
-        raise ValueError(f"ids that stand twice in the document: {', '.join(sorted(set(twice)))}; give each entry its own")
+        raise ValueError(f"ids that stand twice: {', '.join(sorted(set(twice)))}; give each entry its own id")
     return names
 
 

@@ -1,10 +1,11 @@
 """The published page as frozen data: what is said, never how it is set. No HTML, no file, no layout in here.
 
-What comes in: composed facts and findings. What goes out: a `Document` that the HTML, PDF and Markdown renderers read.
+What comes in: composed facts and findings. What goes out: a `Document` that the HTML, PDF and Markdown
+renderers read.
 
-A `ref` is the id of an entry somewhere in the same document (a fact, a file, a source, a finding, a figure, a section);
-ids are any text, unique in the document, and the renderers make anchors of them. A ref without its entry is set as
-plain text: `anchors.unresolved_refs` lists those. Texts are set as they are: never read as markup.
+A `ref` is the id of an entry somewhere in the same document (a fact, a file, a source, a finding, a figure, a
+section); ids are any text, unique in the document, and the renderers make anchors of them. A ref without its
+entry is set as plain text: `anchors.unresolved_refs` lists those. Texts are set as they are, never as markup.
 """
 
 from dataclasses import dataclass
@@ -29,7 +30,7 @@ class Kind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """A stretch of text; with a ref it leads to that entry. A `url` is for cited documents only (http or https)."""
+    """A stretch of text; with a ref it leads to that entry. A `url` (http, https) is for cited documents."""
 
     text: str
     ref: str | None = None
@@ -42,7 +43,7 @@ Spans = tuple[Span, ...]
 
 @dataclass(frozen=True, slots=True)
 class Amount:
-    """A number as printed: `value` and `u` in the same unit, already rounded; `suffix` a small word such as 'trips'.
+    """A number as printed: `value` and `u` in the same unit, rounded; `suffix` a small word such as 'trips'.
 
     `value` may be a text as it was said ('VI', '45 W + 18 W', '3.4 … 3.9') with `unit` empty.
     """
@@ -106,7 +107,7 @@ class RouteRow:
 
 @dataclass(frozen=True, slots=True)
 class RouteTable:
-    """One line, one fact; one column, one way of knowing it. `columns` names the routes, without name and standing."""
+    """One line, one fact; one column, one way of knowing it. `columns` names the routes only."""
 
     columns: tuple[str, ...]
     rows: tuple[RouteRow, ...]
@@ -166,7 +167,7 @@ class Table:
 class FindingItem:
     """A finding: the verdict, its sentence, the source of the limit, and what it rests on.
 
-    `evidence` are spans with refs; `margin` the printed distance to the limit or the probability of conformity;
+    `evidence` are spans with refs; `margin` the printed distance to the limit or probability of conformity;
     `next_step` what would settle it.
     """
 
@@ -216,7 +217,7 @@ class Measure:
 
 @dataclass(frozen=True, slots=True)
 class Photo:
-    """A picture with what was marked on it. `data` is a JPEG, PNG or WebP file of `width` × `height` pixels."""
+    """A picture with what was marked on it. `data` is a JPEG, PNG or WebP of `width` × `height` pixels."""
 
     data: bytes
     media_type: str
@@ -331,8 +332,8 @@ class Bibliography:
 
 
 Block = (
-    Paragraph | Items | Caution | RouteTable | Table | FindingList | Figure | FigureRow | Timeline | KeyFigures
-    | FactList | EvidenceList | Bibliography
+    Paragraph | Items | Caution | RouteTable | Table | FindingList | Figure | FigureRow | Timeline
+    | KeyFigures | FactList | EvidenceList | Bibliography
 )  # fmt: skip
 
 
@@ -350,7 +351,8 @@ class Section:
 class Document:
     """A page: the verdict first, then the figures that the trade asks for, then the sections.
 
-    `notice` says what must not be overlooked ('Invented demonstration unit'); `meta` are the small lines beside the title.
+    `notice` says what must not be overlooked ('Invented demonstration unit'); `meta` are the small lines
+    beside the title.
     """
 
     title: str
@@ -369,12 +371,12 @@ def plain(text: str) -> Spans:
 
 
 def amount_spans(amount: Amount) -> Spans:
-    """An amount for running text and table cells: value, uncertainty, unit and suffix, all leading to its ref."""
+    """An amount for running text and table cells: value, uncertainty, unit and suffix, leading to its ref."""
     spans = [Span(amount.value, amount.ref, Kind.VALUE)]
     if amount.u:
         spans.append(Span(f" ± {amount.u}", amount.ref, Kind.U))
     if amount.unit:
-        gap = "" if amount.unit.startswith("°") and len(amount.unit) == 1 else "\N{NARROW NO-BREAK SPACE}"
+        gap = "" if amount.unit == "°" else "\N{NARROW NO-BREAK SPACE}"
         spans.append(Span(f"{gap}{amount.unit}", amount.ref, Kind.UNIT))
     if amount.suffix:
         spans.append(Span(f" {amount.suffix}", None, Kind.MUTED))

