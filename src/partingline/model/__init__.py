@@ -10,6 +10,7 @@ from partingline.model.key import Key
 from partingline.model.problem import Problem
 from partingline.model.route import Route, Sense
 from partingline.model.statement import Basis, Statement
+from partingline.model.unit import Offer, OfferList, Part, Port, Unit
 from partingline.model.value import Component, Interval, Number, Shape, Text, Value
 
 __all__ = [
@@ -26,7 +27,11 @@ __all__ = [
     "Limit",
     "Line",
     "Number",
+    "Offer",
+    "OfferList",
+    "Part",
     "Place",
+    "Port",
     "Problem",
     "Region",
     "Route",
@@ -38,6 +43,7 @@ __all__ = [
     "Standing",
     "Statement",
     "Text",
+    "Unit",
     "Value",
     "Verdict",
     "Whole",

@@ -8,7 +8,7 @@ from importlib.resources import files
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
-    """A quantity: SI unit, the unit it is shown in, its symbol, how people write and say it, and what is plausible.
+    """A quantity: SI unit, the unit it is shown in with the factor to it, its symbol, how people write and say it, and what is plausible.
 
     `plausible` is an interval in SI units outside which a value is impossible for that quantity; None: no bound known.
     `unit` is empty for text.
@@ -18,6 +18,7 @@ class Quantity:
     name: str
     unit: str
     shown: str
+    scale: float
     symbol: str
     names: tuple[str, ...]
     plausible: tuple[float, float] | None
@@ -58,6 +59,7 @@ def _quantity(id_: str, fields: dict[str, object]) -> Quantity:
         name=str(fields["name"]),
         unit=unit,
         shown=str(fields.get("shown", unit)),
+        scale=float(fields.get("scale", 1.0)),  # type: ignore[arg-type]
         symbol=str(fields.get("symbol", "")),
         names=tuple(fields.get("names", ())),  # type: ignore[arg-type]
         plausible=(float(plausible[0]), float(plausible[1])) if isinstance(plausible, list) else None,

@@ -1,0 +1,187 @@
+"""The book of facts: statements by key, calculations run where their inputs are known, draws shared throughout."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
+
+import numpy as np
+
+from partingline.facts.agree import standings
+from partingline.facts.derivation import Derivation
+from partingline.facts.draws import Array, Draws, standard_uncertainty
+from partingline.model import Basis, Component, Fact, Interval, Key, Number, Route, Sense, Shape, Statement
+
+Preferences = Mapping[Key, tuple[Route, str]]
+
+
+class Book:
+    """All facts of one unit. Facts are brought together on demand, each once.
+
+    Statements come from the readers; a derivation adds a computed statement to its key when all its needs are known.
+    A derivation never feeds itself: a need that is being computed counts as unknown.
+    """
+
+    def __init__(
+        self,
+        statements: Iterable[Statement],
+        derivations: Iterable[Derivation] = (),
+        *,
+        draws: Draws | None = None,
+        preferences: Preferences | None = None,
+    ) -> None:
+        self.draws_of = draws or Draws()
+        self._said: dict[Key, list[Statement]] = {}
+        for statement in statements:
+            self._said.setdefault(statement.key, []).append(statement)
+        self._ways: dict[Key, list[Derivation]] = {}
+        for derivation in derivations:
+            self._ways.setdefault(derivation.gives, []).append(derivation)
+        self._preferences = dict(preferences or {})
+        self._facts: dict[Key, Fact | None] = {}
+        self._draws: dict[Key, Array] = {}
+        self._open: list[Key] = []
+        self._cut: set[Key] = set()
+
+    def fact(self, key: Key) -> Fact | None:
+        """The fact on a key, or None where nothing says or computes it."""
+        if key in self._facts:
+            return self._facts[key]
+        if key in self._open:
+            self._cut.add(key)
+            return None
+        self._open.append(key)
+        try:
+            fact = self._gather(key)
+        finally:
+            self._open.pop()
+        if fact is not None or self._cut.isdisjoint(self._open):
+            self._facts[key] = fact
+        self._cut.discard(key)
+        return fact
+
+    def draws(self, key: Key) -> Array:
+        """Draws of a numeric fact, the estimate at index 0; KeyError where the fact is unknown."""
+        fact = self.fact(key)
+        if fact is None:
+            raise KeyError(key.id)
+        if key not in self._draws:
+            self._draws[key] = self._draw(fact.preferred)
+        return self._draws[key]
+
+    def facts(self) -> tuple[Fact, ...]:
+        """Every fact that can be known, sorted by id."""
+        keys = sorted({*self._said, *self._ways}, key=lambda key: key.id)
+        return tuple(fact for key in keys if (fact := self.fact(key)) is not None)
+
+    def find(self, quantity: str, subject: str = "", **at: float | str) -> tuple[Fact, ...]:
+        """Facts of a quantity whose subject starts with `subject` and whose conditions include `at`."""
+        wanted = set(Key.of("", quantity, **at).at)
+        keys = [
+            key
+            for key in {*self._said, *self._ways}
+            if key.quantity == quantity and key.subject.startswith(subject) and wanted <= set(key.at)
+        ]
+        found = (self.fact(key) for key in sorted(keys, key=lambda key: key.id))
+        return tuple(fact for fact in found if fact is not None)
+
+    def missing(self, key: Key) -> tuple[Key, ...]:
+        """The keys that nobody has said and whose facts would let this one be known; empty where it is known."""
+        return tuple(sorted(self._missing(key, ()), key=lambda k: k.id))
+
+    def subjects(self) -> tuple[str, ...]:
+        """Every subject that something is said of."""
+        return tuple(sorted({key.subject for key in self._said}))
+
+    def _missing(self, key: Key, path: tuple[Key, ...]) -> set[Key]:
+        if self.fact(key) is not None:
+            return set()
+        ways = [way for way in self._ways.get(key, ()) if key not in path]
+        options = [
+            set[Key]().union(*(self._missing(need, (*path, key)) for name, need in _flat(way) if name not in way.optional))
+            for way in ways
+        ]
+        return min((option for option in options if option), key=len, default={key})
+
+    def _gather(self, key: Key) -> Fact | None:
+        pairs = list(self._computed(key))
+        computed = {id(statement): drawn for statement, drawn in pairs}
+        statements = [*self._said.get(key, ()), *(statement for statement, _ in pairs)]
+        if not statements:
+            return None
+        route, because = self._preferences.get(key, (None, ""))
+        ordered = tuple(sorted(statements, key=lambda s: (s.route is not route, s.route.rank, _spread(s))))
+        preferred = ordered[0]
+        if id(preferred) in computed:
+            self._draws[key] = computed[id(preferred)]
+        return Fact(
+            key=key,
+            statements=ordered,
+            standings=standings(ordered),
+            u=preferred.value.u if isinstance(preferred.value, Number) else 0.0,
+            causes=self._causes(preferred),
+            inputs=preferred.basis.inputs if preferred.basis else (),
+            preferred_because=because if route is preferred.route else "",
+        )
+
+    def _computed(self, key: Key) -> Iterator[tuple[Statement, Array]]:
+        for way in self._ways.get(key, ()):
+            if (drawn := self._run(way)) is not None:
+                yield self._statement(way, drawn), drawn
+
+    def _run(self, way: Derivation) -> Array | None:
+        arguments: dict[str, Any] = dict(way.fixed)
+        for name, need in way.needs.items():
+            keys = (need,) if isinstance(need, Key) else need
+            known = [k for k in keys if self.fact(k) is not None]
+            if len(known) < len(keys) or not keys:
+                if name in way.optional:
+                    continue
+                return None
+            arrays = [self.draws(k) for k in keys]
+            arguments[name] = arrays[0] if isinstance(need, Key) else np.stack(arrays)
+        result = way.compute(**arguments)
+        picked = getattr(result, way.pick) if way.pick else result
+        drawn = np.broadcast_to(np.asarray(picked, dtype=float), (self.draws_of.count + 1,)) * way.scale
+        return drawn if bool(np.isfinite(drawn[0])) else None
+
+    def _statement(self, way: Derivation, drawn: Array) -> Statement:
+        finite = drawn[np.isfinite(drawn)]
+        u = standard_uncertainty(finite)
+        cause = f"computed:{way.gives.id}"
+        components = (Component(cause, u, Shape.NORMAL),) if u else ()
+        used = tuple(k for k in way.keys() if self.fact(k) is not None)
+        return Statement(
+            key=way.gives,
+            value=Number(float(drawn[0]), components),
+            route=way.route,
+            sense=way.sense,
+            note=way.note,
+            basis=Basis(what=way.what, source=str(way.source), inputs=used),
+        )
+
+    def _causes(self, preferred: Statement) -> frozenset[str]:
+        if preferred.route is Route.COMPUTED and preferred.basis is not None:
+            inherited = (self.fact(key) for key in preferred.basis.inputs)
+            return frozenset().union(*(fact.causes for fact in inherited if fact is not None))
+        if isinstance(preferred.value, Number):
+            return frozenset(component.cause for component in preferred.value.components)
+        return frozenset({f"interval:{preferred.key.id}"}) if isinstance(preferred.value, Interval) else frozenset()
+
+    def _draw(self, preferred: Statement) -> Array:
+        value = preferred.value
+        if isinstance(value, Interval):
+            return self.draws_of.within(value, f"interval:{preferred.key.id}")
+        if not isinstance(value, Number):
+            raise TypeError(f"{preferred.key.id} is text and has no draws")
+        return self.draws_of.of(value)
+
+
+def _flat(way: Derivation) -> Iterator[tuple[str, Key]]:
+    for name, need in way.needs.items():
+        for key in (need,) if isinstance(need, Key) else need:
+            yield name, key
+
+
+def _spread(statement: Statement) -> float:
+    """Order of statements of one route: readings before bounds, the more certain first."""
+    bound = 1e9 if statement.sense in (Sense.AT_LEAST, Sense.AT_MOST) else 0.0
+    return bound + (statement.value.u if isinstance(statement.value, Number) else 0.0)

@@ -1,0 +1,1 @@
+"""Rules on efficiency, no-load power and regulation."""

@@ -1,0 +1,1 @@
+"""Rules on single parts: class, rating, margin."""

@@ -1,0 +1,1 @@
+"""Rules on what is offered and said on the wire."""

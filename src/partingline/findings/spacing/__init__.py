@@ -1,0 +1,1 @@
+"""Rules on clearance and creepage across insulation barriers."""

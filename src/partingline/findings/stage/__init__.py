@@ -1,0 +1,1 @@
+"""Rules on what the converter's stages do to their parts."""

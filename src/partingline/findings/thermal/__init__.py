@@ -1,0 +1,1 @@
+"""Rules on heat and life."""
