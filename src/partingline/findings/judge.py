@@ -40,17 +40,51 @@ class Judge:
         """The fact on a key, or None."""
         return self.book.fact(Key.of(subject, quantity, **at))
 
-    def at_most(self, key: Key, limit: Bound, sentence: str, *, label: str = "", **said: object) -> Finding:
-        """The fact must not exceed the limit. `sentence` may hold `{value}`, `{limit}` and the names in `said`."""
-        return self._against(key, None, limit, sentence, label, said)
+    def at_most(
+        self,
+        key: Key,
+        limit: Bound,
+        sentence: str,
+        *,
+        label: str = "",
+        source: Citation | None = None,
+        next_step: str = "",
+        **said: object,
+    ) -> Finding:
+        """The fact must not exceed the limit. `sentence` may hold `{value}`, `{limit}` and the names in `said`.
 
-    def at_least(self, key: Key, limit: Bound, sentence: str, *, label: str = "", **said: object) -> Finding:
+        `source` stands in for the rule's where the limits of one rule were read in different ways.
+        """
+        return self._against(key, None, limit, sentence, label, said, source, next_step)
+
+    def at_least(
+        self,
+        key: Key,
+        limit: Bound,
+        sentence: str,
+        *,
+        label: str = "",
+        source: Citation | None = None,
+        next_step: str = "",
+        **said: object,
+    ) -> Finding:
         """The fact must reach the limit."""
-        return self._against(key, limit, None, sentence, label, said)
+        return self._against(key, limit, None, sentence, label, said, source, next_step)
 
-    def between(self, key: Key, low: Bound, high: Bound, sentence: str, *, label: str = "", **said: object) -> Finding:
+    def between(
+        self,
+        key: Key,
+        low: Bound,
+        high: Bound,
+        sentence: str,
+        *,
+        label: str = "",
+        source: Citation | None = None,
+        next_step: str = "",
+        **said: object,
+    ) -> Finding:
         """The fact must lie between the limits; `{low}` and `{high}` may stand in the sentence."""
-        return self._against(key, low, high, sentence, label, said)
+        return self._against(key, low, high, sentence, label, said, source, next_step)
 
     def decided(
         self,
@@ -86,12 +120,20 @@ class Judge:
         )
 
     def _against(
-        self, key: Key, low: Bound | None, high: Bound | None, sentence: str, label: str, said: dict[str, object]
+        self,
+        key: Key,
+        low: Bound | None,
+        high: Bound | None,
+        sentence: str,
+        label: str,
+        said: dict[str, object],
+        source: Citation | None,
+        next_step: str,
     ) -> Finding:
         keys = [k for k in (key, low, high) if isinstance(k, Key)]
         unknown = [k for k in keys if self.book.fact(k) is None]
         if unknown:
-            return self.lacks(self.rule.claim, subject=key.subject, missing=unknown)
+            return self.lacks(self.rule.claim, subject=key.subject, missing=unknown, next_step=next_step)
         value = self.book.draws(key)
         rooms = [value - self._bound(low)] if low is not None else []
         rooms += [self._bound(high) - value] if high is not None else []
@@ -111,6 +153,8 @@ class Judge:
             probability=probability,
             decides_at_u=self._deciding_u(room),
             used=tuple(keys),
+            source=source,
+            next_step=next_step,
         )
 
     def _bound(self, bound: Bound) -> Array | float:
