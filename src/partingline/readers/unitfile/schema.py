@@ -1,0 +1,112 @@
+"""The form of `unit.toml`: every key that may stand in it."""
+
+from datetime import date
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+KINDS = ("wall charger", "dock", "power bank", "cable", "desktop charger")
+
+
+class Strict(BaseModel):
+    """A table in which an unknown key is a fault."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, coerce_numbers_to_str=True)
+
+
+class UnitTable(Strict):
+    """`[unit]`: who it is."""
+
+    maker: str = ""
+    model: str = ""
+    title: str = ""
+    kind: Literal["wall charger", "dock", "power bank", "cable", "desktop charger"] = "wall charger"
+    invented: bool = False
+    examined: date | None = None
+    specimen: str = ""
+    notes: str = ""
+
+
+class LabelTable(Strict):
+    """`[label]`: the rating label as printed."""
+
+    text: str = ""
+    photo: str = ""
+
+
+class BodyTable(Strict):
+    """`[body]`: outer dimensions and mass, as written."""
+
+    length: str = ""
+    width: str = ""
+    height: str = ""
+    mass: str = ""
+    material: str = ""
+    pins: str = ""
+    instrument: str = ""
+
+
+class PortTable(Strict):
+    """`[[port]]`: a port and what it offers, as typed or as raw words."""
+
+    id: str
+    connector: str = ""
+    cable: str = ""
+    offers: list[str] = Field(default_factory=list)
+    offers_with: dict[str, list[str]] = Field(default_factory=dict)
+    rated_power: str = ""
+    note: str = ""
+
+
+class ReadingTable(Strict):
+    """`[[reading]]`: one thing read or measured, on any subject."""
+
+    subject: str
+    quantity: str
+    value: str
+    at: dict[str, str] = Field(default_factory=dict)
+    instrument: str = ""
+    route: Literal["measured", "captured", "photographed", "marking", "datasheet", "computed", "assumed"] = "measured"
+    sense: Literal["equals", "nominal", "at least", "at most", "within"] | None = None
+    photo: str = ""
+    note: str = ""
+
+
+class AssumeTable(Strict):
+    """A value put in place of a built-in assumption."""
+
+    value: str
+    reason: str
+
+
+class PreferTable(Strict):
+    """Another route than the usual one for one fact."""
+
+    route: Literal["measured", "captured", "photographed", "marking", "datasheet", "label", "listing", "computed", "assumed"]
+    reason: str
+
+
+class UnitFile(Strict):
+    """The whole of `unit.toml`. `instrument` holds a name and accuracy statements by quantity."""
+
+    unit: UnitTable = UnitTable()
+    label: LabelTable = LabelTable()
+    body: BodyTable = BodyTable()
+    port: list[PortTable] = Field(default_factory=list)
+    reading: list[ReadingTable] = Field(default_factory=list)
+    instrument: dict[str, dict[str, str]] = Field(default_factory=dict)
+    assume: dict[str, AssumeTable] = Field(default_factory=dict)
+    prefer: dict[str, PreferTable] = Field(default_factory=dict)
+
+
+def known_keys(path: tuple[Any, ...]) -> tuple[str, ...]:
+    """The keys that may stand in the table at a path, for 'did you mean'."""
+    model: Any = UnitFile
+    for piece in path:
+        if isinstance(piece, int):
+            continue
+        field = getattr(model, "model_fields", {}).get(piece)
+        if field is None:
+            return ()
+        model = next((a for a in getattr(field.annotation, "__args__", ()) if hasattr(a, "model_fields")), field.annotation)
+    return tuple(getattr(model, "model_fields", {}))
