@@ -1,0 +1,161 @@
+"""`logs/logs.toml`: which logs there are, what each is, and who measured what in it.
+
+Every fault is reported with its line, and all of them at once; a log with a fault in one key is still read without it.
+"""
+
+import tomllib
+from collections.abc import Mapping
+from difflib import get_close_matches
+from typing import Any
+
+from partingline.model import Evidence, KeyPath, Line, Problem
+from partingline.readers.logs.types import KINDS, LogEntry, Notes
+from partingline.readers.quantities import QuantityError, parse_quantity
+from partingline.readers.unitfile.toml_lines import dotted, line_index, line_of
+from partingline.sources.glossary import quantities
+
+_KIND_NAMES = {
+    "load": "load sweep", "sweep": "load sweep", "loadsweep": "load sweep", "line": "line sweep", "linesweep": "line sweep",
+    "noload": "no load", "idle": "no load", "standby": "no load", "thermal": "thermal", "soak": "thermal",
+    "thermalsoak": "thermal", "temperature": "thermal", "overcurrent": "over-current", "overload": "over-current",
+    "sharing": "sharing", "portsharing": "sharing", "loadsharing": "sharing", "ripple": "ripple",
+}  # fmt: skip
+_NUMBERS = {
+    "offer": ("offer_v", "V", "20 V"),
+    "mains": ("mains_v", "V", "115 V"),
+    "frequency": ("frequency_hz", "Hz", "60 Hz"),
+    "ambient": ("ambient_c", "degC", "23.4 °C"),
+    "load": ("load", "1", "100 %"),
+    "full_load": ("full_load_a", "A", "3.25 A"),
+}
+_TEXTS = {"file": "file", "port": "port", "with": "partner", "note": "note"}
+_KEYS = (*_TEXTS, "kind", *_NUMBERS, "columns", "instruments")
+_Index = dict[tuple[str | int, ...], int]
+
+
+def read_catalogue(text: str, path: str, sha256: str) -> tuple[tuple[LogEntry, ...], tuple[Problem, ...]]:
+    """The entries of a `logs.toml` and the problems met, in the order of the file. Never raises for bad content.
+
+    `path` is the name that problems carry (`logs/logs.toml`), `sha256` the digest of the file.
+    """
+    notes = Notes(path, sha256)
+    try:
+        raw = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        notes.add(Line(_line(str(error))), f"not TOML: {error}", "TOML, as [[log]] and file = \"sweep.csv\"", "Correct the line.")
+        return (), tuple(notes.problems)
+    index = line_index(text)
+    for key in raw:
+        if key != "log":
+            _unknown(notes, index, (key,), ("log",))
+    tables = raw.get("log", [])
+    if not isinstance(tables, list) or not all(isinstance(table, dict) for table in tables):
+        _add(notes, index, ("log",), "`log` is not a list of tables", "[[log]] with double brackets", "Write [[log]].")
+        tables = [tables] if isinstance(tables, dict) else []
+    entries = tuple(filter(None, (_entry(table, n, notes, index) for n, table in enumerate(tables))))
+    _twice(entries, notes)
+    return entries, tuple(notes.problems)
+
+
+def _entry(table: Mapping[str, Any], number: int, notes: Notes, index: _Index) -> LogEntry | None:
+    at: tuple[str | int, ...] = ("log", number)
+    values: dict[str, Any] = {"evidence": Evidence(notes.path, notes.sha256, KeyPath(dotted(at), line_of(index, at)))}
+    for key, value in table.items():
+        if key not in _KEYS:
+            _unknown(notes, index, (*at, key), _KEYS)
+        elif key in _TEXTS:
+            values[_TEXTS[key]] = _text(value, notes, index, (*at, key))
+        elif key == "kind":
+            values["kind"] = _kind(value, notes, index, (*at, key))
+        elif key in _NUMBERS:
+            name, unit, example = _NUMBERS[key]
+            values[name] = _number(value, unit, example, notes, index, (*at, key))
+        else:
+            values[key] = _names(value, notes, index, (*at, key))
+    if not values.get("file"):
+        _add(notes, index, at, "a log without `file`", "file = \"sweep.csv\"", "Name the log's file.")
+        return None
+    if "kind" not in table:
+        found, step = f"{values['file']}: no `kind`", "Add it; until then the log gives no facts."
+        _add(notes, index, at, found, f"kind = one of {', '.join(KINDS)}", step)
+    return LogEntry(**values)
+
+
+def _text(value: Any, notes: Notes, index: _Index, at: tuple[str | int, ...]) -> str:
+    if isinstance(value, list) and all(isinstance(piece, str) for piece in value):
+        return "+".join(value)
+    if isinstance(value, str):
+        return value.strip()
+    _add(notes, index, at, f"{value!r}", "text in quotes", "Put it in quotes.")
+    return ""
+
+
+def _kind(value: Any, notes: Notes, index: _Index, at: tuple[str | int, ...]) -> str:
+    plain = str(value).strip().lower()
+    if plain in KINDS:
+        return plain
+    squeezed = plain.replace("-", "").replace("_", "").replace(" ", "")
+    if squeezed in _KIND_NAMES:
+        return _KIND_NAMES[squeezed]
+    near = get_close_matches(plain, KINDS, n=1, cutoff=0.5)
+    step = f"Did you mean {near[0]!r}?" if near else "Choose the nearest."
+    _add(notes, index, at, f"kind {value!r}", f"one of {', '.join(KINDS)}", step)
+    return ""
+
+
+def _number(value: Any, unit: str, example: str, notes: Notes, index: _Index, at: tuple[str | int, ...]) -> float | None:
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return float(value)
+    try:
+        read = parse_quantity(str(value), unit=unit)
+    except QuantityError as error:
+        _add(notes, index, at, str(error), f'a quantity, as "{example}"', "Correct it.")
+        return None
+    if read.unit != unit:
+        _add(notes, index, at, f"{value!r} is in {read.unit}", f'a quantity, as "{example}"', "Correct the unit.")
+        return None
+    return read.value
+
+
+def _names(value: Any, notes: Notes, index: _Index, at: tuple[str | int, ...]) -> dict[str, str]:
+    """A table of texts by quantity; a nested table (`C1 = { port_voltage = ... }`) gives keys with a channel."""
+    if not isinstance(value, dict):
+        _add(notes, index, at, f"{value!r}", "a table, as { input_power = \"Pin (W)\" }", "Write it in braces.")
+        return {}
+    named: dict[str, str] = {}
+    for key, text in value.items():
+        if isinstance(text, dict):
+            named.update({f"{key}/{inner}": told for inner, told in _names(text, notes, index, (*at, key)).items()})
+            continue
+        plain = key.rpartition("/")[2]
+        if plain not in quantities() and plain != "time":
+            _unknown(notes, index, (*at, key), (*quantities(), "time"))
+        named[key] = str(text)
+    return named
+
+
+def _twice(entries: tuple[LogEntry, ...], notes: Notes) -> None:
+    seen: set[tuple[str, str, str]] = set()
+    for entry in entries:
+        mark = (entry.file, entry.kind, entry.port)
+        if mark in seen and entry.evidence:
+            expected = "each log once for a kind and a port"
+            notes.add(entry.evidence.place, f"{entry.file} is listed twice", expected, "Remove one entry.")
+        seen.add(mark)
+
+
+def _unknown(notes: Notes, index: _Index, at: tuple[str | int, ...], known: tuple[str, ...]) -> None:
+    near = get_close_matches(str(at[-1]), known, n=1, cutoff=0.6)
+    some = ", ".join(known[:12]) + (", ..." if len(known) > 12 else "")
+    step = f"Did you mean {near[0]!r}?" if near else "Correct or remove it."
+    _add(notes, index, at, f"unknown key {at[-1]!r}", f"one of {some}", step)
+
+
+def _add(notes: Notes, index: _Index, at: tuple[str | int, ...], found: str, expected: str, step: str) -> None:
+    notes.add(KeyPath(dotted(at), line_of(index, at)), found, expected, step)
+
+
+def _line(message: str) -> int:
+    _, _, tail = message.partition("at line ")
+    digits = tail.partition(",")[0].strip()
+    return int(digits) if digits.isdigit() else 1

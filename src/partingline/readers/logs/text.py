@@ -1,0 +1,82 @@
+"""From the bytes of a log to its text: what is too large, binary or damaged is refused with a reason."""
+
+from pathlib import Path
+
+from partingline.model import Whole
+from partingline.readers.logs.types import Notes
+
+MAX_BYTES = 256 * 1024 * 1024
+"""Largest log that is read: a day of eight columns at 20 samples a second."""
+
+_MAGIC = {
+    b"PK\x03\x04": "a ZIP or spreadsheet file (XLSX, ODS)",
+    b"\xd0\xcf\x11\xe0": "an old spreadsheet file (XLS)",
+    b"\x89PNG": "a PNG picture",
+    b"\xff\xd8\xff": "a JPEG picture",
+    b"%PDF": "a PDF file",
+    b"\x1f\x8b": "a gzip file",
+}
+_MARKS = ((b"\xef\xbb\xbf", "utf-8-sig"), (b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"))
+
+
+def read_bytes(path: Path, notes: Notes) -> bytes | None:
+    """The bytes of a log, or None with a problem: missing, no regular file, unreadable, too large."""
+    expected = "a CSV file as the instrument wrote it"
+    try:
+        if not path.exists():
+            notes.add(Whole(), "no such file", expected, "Copy the log into logs/, or correct `file` in logs/logs.toml.")
+            return None
+        if not path.is_file():
+            notes.add(Whole(), "not a regular file", expected, "Name the log itself in logs/logs.toml.")
+            return None
+        size = path.stat().st_size
+        if size > MAX_BYTES:
+            told, bound = f"{size / 2**20:.0f} MiB", f"{MAX_BYTES >> 20} MiB"
+            notes.add(Whole(), f"a file of {told}", f"at most {bound}", "Split the log, or record fewer samples a second.")
+            return None
+        return path.read_bytes()
+    except OSError as error:
+        notes.add(Whole(), f"unreadable ({error.strerror})", expected, "Check the file's permissions.")
+        return None
+
+
+def decode(data: bytes, notes: Notes) -> tuple[str, str] | None:
+    """Text and encoding, or None with a problem: empty or binary. UTF-8, UTF-16 and Windows-1252 are known."""
+    if not data.strip():
+        notes.add(Whole(), "an empty file", "a header row and rows of numbers", "Export the log again, or remove it.")
+        return None
+    for magic, what in _MAGIC.items():
+        if data.startswith(magic):
+            notes.add(Whole(), what, "a CSV text file", "Export the log as CSV.")
+            return None
+    encoding = _encoding(data)
+    if encoding == "binary":
+        notes.add(Whole(), "binary data", "a CSV text file", "Export the log as CSV.")
+        return None
+    text = data.decode(encoding, errors="replace")
+    damaged = text.count("\ufffd")
+    if damaged:
+        line = text[: text.index("\ufffd")].count("\n") + 1
+        found = f"{damaged} characters that are no {encoding}, the first on line {line}"
+        notes.add(Whole(), found, "one encoding in the whole file", "Save the log again as UTF-8.", loses=False)
+    return text.lstrip("\ufeff"), encoding
+
+
+def _encoding(data: bytes) -> str:
+    for mark, encoding in _MARKS:
+        if data.startswith(mark):
+            return encoding
+    head = data[:4096]
+    zeros_even, zeros_odd = head[::2].count(0), head[1::2].count(0)
+    if zeros_odd > len(head) * 0.3 and zeros_even == 0:
+        return "utf-16-le"
+    if zeros_even > len(head) * 0.3 and zeros_odd == 0:
+        return "utf-16-be"
+    strange = sum(head.count(code) for code in range(32) if code not in b"\t\n\v\f\r\x1a")
+    if 0 in head or strange > len(head) * 0.02:
+        return "binary"
+    try:
+        data.decode("utf-8")
+    except UnicodeDecodeError:
+        return "cp1252"
+    return "utf-8"
