@@ -72,15 +72,19 @@ class Book:
         keys = sorted({*self._said, *self._ways}, key=lambda key: key.id)
         return tuple(fact for key in keys if (fact := self.fact(key)) is not None)
 
+    def keys(self, quantity: str, subject: str = "", **at: float | str) -> tuple[Key, ...]:
+        """Keys of a quantity that something says or could compute, known or not, sorted by id; see `find`."""
+        wanted = set(Key.of("", quantity, **at).at)
+        matching = {
+            key
+            for key in (*self._said, *self._ways)
+            if key.quantity == quantity and key.subject.startswith(subject) and wanted <= set(key.at)
+        }
+        return tuple(sorted(matching, key=lambda key: key.id))
+
     def find(self, quantity: str, subject: str = "", **at: float | str) -> tuple[Fact, ...]:
         """Facts of a quantity whose subject starts with `subject` and whose conditions include `at`."""
-        wanted = set(Key.of("", quantity, **at).at)
-        keys = [
-            key
-            for key in {*self._said, *self._ways}
-            if key.quantity == quantity and key.subject.startswith(subject) and wanted <= set(key.at)
-        ]
-        found = (self.fact(key) for key in sorted(keys, key=lambda key: key.id))
+        found = (self.fact(key) for key in self.keys(quantity, subject, **at))
         return tuple(fact for fact in found if fact is not None)
 
     def missing(self, key: Key) -> tuple[Key, ...]:

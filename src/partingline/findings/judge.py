@@ -53,7 +53,9 @@ class Judge:
     ) -> Finding:
         """The fact must not exceed the limit. `sentence` may hold `{value}`, `{limit}` and the names in `said`.
 
-        `source` stands in for the rule's where the limits of one rule were read in different ways.
+        `source` stands in for the rule's where the limits of one rule were read in different ways. `next_step`
+        tells how to come by a missing fact, or how to settle one that its uncertainty leaves undecided. Facts that
+        the sentence names count as used.
         """
         return self._against(key, None, limit, sentence, label, said, source, next_step)
 
@@ -142,8 +144,9 @@ class Judge:
         limit = Limit(*(None if b is None else float(np.atleast_1d(self._bound(b))[0]) for b in (low, high)), label)
         names = {"value": key, "limit": high if low is None else low, "low": low, "high": high}
         words = {name: _sayable(bound, key) for name, bound in names.items() if bound is not None}
+        verdict = self._verdict(probability)
         return self._finding(
-            self._verdict(probability),
+            verdict,
             key.subject,
             sentence,
             {**words, **said},
@@ -152,9 +155,9 @@ class Judge:
             margin=float(room[0]),
             probability=probability,
             decides_at_u=self._deciding_u(room),
-            used=tuple(keys),
+            used=tuple(dict.fromkeys([*keys, *(named for named in said.values() if isinstance(named, Key))])),
             source=source,
-            next_step=next_step,
+            next_step=next_step if verdict is Verdict.UNDECIDED else "",
         )
 
     def _bound(self, bound: Bound) -> Array | float:
