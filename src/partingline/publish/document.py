@@ -374,9 +374,9 @@ def amount_spans(amount: Amount) -> Spans:
     """An amount for running text and table cells: value, uncertainty, unit and suffix, leading to its ref."""
     spans = [Span(amount.value, amount.ref, Kind.VALUE)]
     if amount.u:
-        spans.append(Span(f" ± {amount.u}", amount.ref, Kind.U))
+        spans.append(Span(f"\N{NO-BREAK SPACE}±\N{NO-BREAK SPACE}{amount.u}", amount.ref, Kind.U))
     if amount.unit:
-        gap = "" if amount.unit == "°" else "\N{NARROW NO-BREAK SPACE}"
+        gap = "" if amount.unit == "°" else "\N{NO-BREAK SPACE}"
         spans.append(Span(f"{gap}{amount.unit}", amount.ref, Kind.UNIT))
     if amount.suffix:
         spans.append(Span(f" {amount.suffix}", None, Kind.MUTED))

@@ -1,0 +1,8 @@
+"""The document as one HTML file that needs nothing else: style, faces and pictures are inside, no script.
+
+What comes in: a `Document`. What goes out: the text of the page.
+"""
+
+from partingline.publish.html.render import render_html
+
+__all__ = ["render_html"]
