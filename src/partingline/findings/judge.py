@@ -141,7 +141,7 @@ class Judge:
         rooms += [self._bound(high) - value] if high is not None else []
         room = min(rooms, key=lambda drawn: float(drawn[0]))
         probability = _conformity(rooms)
-        limit = Limit(*(None if b is None else float(np.atleast_1d(self._bound(b))[0]) for b in (low, high)), label)
+        limit = Limit(self._estimate(low), self._estimate(high), label)
         names = {"value": key, "limit": high if low is None else low, "low": low, "high": high}
         words = {name: _sayable(bound, key) for name, bound in names.items() if bound is not None}
         verdict = self._verdict(probability)
@@ -159,6 +159,9 @@ class Judge:
             source=source,
             next_step=next_step if verdict is Verdict.UNDECIDED else "",
         )
+
+    def _estimate(self, bound: Bound | None) -> float | None:
+        return None if bound is None else float(np.atleast_1d(self._bound(bound))[0])
 
     def _bound(self, bound: Bound) -> Array | float:
         return self.book.draws(bound) if isinstance(bound, Key) else bound

@@ -1,7 +1,7 @@
 """Which of several facts a rule speaks of: the worst case, whether it is known or only could be."""
 
 from partingline.facts import Book
-from partingline.model import Key, Number
+from partingline.model import Key, Number, Unit
 
 
 def at_highest(book: Book, quantity: str, subject: str, by: str = "mains") -> Key:
@@ -19,6 +19,25 @@ def worst(book: Book, quantity: str, *subjects: str) -> Key:
     keys = [key for subject in subjects for key in _candidates(book, quantity, subject)]
     known = [key for key in keys if book.fact(key) is not None] or keys[-1:]
     return max(known, key=lambda key: (_at(key, "mains"), -subjects.index(key.subject), _value(book, key)))
+
+
+def known_of(book: Book, subject: str, *quantities: str) -> Key:
+    """The first of several quantities that is known of a subject, or the first."""
+    keys = [Key.of(subject, quantity) for quantity in quantities]
+    return next((key for key in keys if book.fact(key) is not None), keys[0])
+
+
+def said_at(key: Key, condition: str = "mains") -> object:
+    """A condition of a key as a sentence slot: `264 V`, or `an unknown voltage`."""
+    value = key.condition(condition)
+    return (value, "input_voltage") if isinstance(value, float) else "an unknown voltage"
+
+
+def highest_offer(unit: Unit, book: Book) -> float | None:
+    """The highest output voltage that a port offers or the label promises, V; None where none is known."""
+    offered = [offer.voltage for port in unit.ports for offer in port.offers]
+    keys = [*book.keys("available_current", "port:"), *book.keys("pps_current", "port:")]
+    return max([*offered, *(_at(key, "offer") for key in keys)], default=None) or None
 
 
 def _candidates(book: Book, quantity: str, subject: str) -> list[Key]:

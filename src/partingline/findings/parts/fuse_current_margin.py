@@ -1,0 +1,38 @@
+"""A fuse without an IEC 60127 letter is loaded to three quarters of its rating at most."""
+
+from collections.abc import Iterator
+
+from partingline.findings.judge import Judge
+from partingline.findings.pick import at_lowest, said_at
+from partingline.findings.rule import rule
+from partingline.model import Finding, Key
+from partingline.sources import cite
+
+SHARE = 0.75
+
+
+@rule(
+    id="parts.fuse_current_margin",
+    claim="A fuse without an IEC 60127 letter is loaded to at most 75 % of its rated current.",
+    source=cite("ul-248-14", "opens at 135 % within the hour; 75 % is the usual loading", "P"),
+)
+def fuse_current_margin(judge: Judge) -> Iterator[Finding]:
+    """Silent for IEC fuses, and where rating or line current is unknown: `fuse_current` says so."""
+    line = at_lowest(judge.book, "line_current", "stage:input")
+    drawn = judge.book.fact(line)
+    for part in judge.unit.having("fuse"):
+        rated = Key.of(part.subject, "rated_current")
+        letter = judge.fact(part.subject, "fuse_characteristic")
+        if drawn is None or judge.book.fact(rated) is None or (letter and letter.text[:1] in "FMT"):
+            continue
+        yield judge.at_least(
+            rated,
+            drawn.value / SHARE,
+            "Fuse {ref} carries no IEC 60127 letter and is rated {value}; to be loaded to {share} at most "
+            "by the line current of {line} at {mains} mains, it would be rated {limit} or more.",
+            label="75 % loading",
+            ref=part.ref,
+            share=(SHARE, "current_ratio"),
+            line=line,
+            mains=said_at(line),
+        )

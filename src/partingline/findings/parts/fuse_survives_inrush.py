@@ -1,0 +1,31 @@
+"""Whether the fuse survives switching on: its melting I²t against that of the inrush."""
+
+from collections.abc import Iterator
+
+from partingline.findings.judge import Judge
+from partingline.findings.pick import at_highest, said_at
+from partingline.findings.rule import rule
+from partingline.model import Finding, Key
+from partingline.sources import cite
+
+
+@rule(
+    id="parts.fuse_survives_inrush",
+    claim="The melting I²t of the fuse exceeds the I²t of the inrush at the highest mains voltage.",
+    source=cite("maker-rating", "melting I²t of the fuse", "S"),
+)
+def fuse_survives_inrush(judge: Judge) -> Iterator[Finding]:
+    """Speaks where either side is known: the melting I²t is in the data sheet only."""
+    inrush = at_highest(judge.book, "inrush_i2t", "stage:input")
+    for part in judge.unit.having("fuse"):
+        melting = Key.of(part.subject, "melting_i2t")
+        if judge.book.fact(melting) or (part.part_number and judge.book.fact(inrush)):
+            yield judge.at_least(
+                melting,
+                inrush,
+                "Fuse {ref} melts at {value}; switching on cold at {mains} mains passes {limit}.",
+                label="inrush",
+                next_step="Read the melting I²t of the fuse and the cold resistance of the limiter.",
+                ref=part.ref,
+                mains=said_at(inrush),
+            )
