@@ -1,7 +1,7 @@
 """A photo with what was marked on it: numbered pins, outlines, and measured paths with their length.
 
-What comes in: a `Photo` of the document. What goes out: an SVG with the picture inside. The picture is scaled for
-the page and loses its metadata (position, camera), which nobody asked to publish.
+What comes in: a `Photo` of the document. What goes out: an SVG with the picture inside, scaled
+for the page and without its metadata (position, camera), which nobody asked to publish.
 """
 
 import base64

@@ -1,0 +1,152 @@
+"""typst over the document. Texts reach it as data (JSON strings), so that none can become markup."""
+
+import json
+import re
+from dataclasses import fields, is_dataclass
+from enum import Enum
+from pathlib import Path
+from typing import Any
+
+from partingline.model import Standing, Verdict
+from partingline.publish.anchors import anchors
+from partingline.publish.document import (
+    Document,
+    Drawing,
+    Photo,
+    RouteCell,
+    RouteTable,
+    Spans,
+    Table,
+    TableCell,
+)
+from partingline.publish.figures.photo import annotated_photo
+from partingline.publish.fonts import print_folder
+from partingline.publish.look import FIGURE_FACES, LIGHT, TEXT_FACES, concrete, shape_of, token_of
+from partingline.publish.printable import printable
+
+_TEMPLATES = Path(__file__).parent / "templates"
+_FALLBACK = ("Libertinus Serif", "DejaVu Sans")
+_VIEW_BOX = re.compile(r'viewBox="0 0 ([\d.]+) ([\d.]+)"')
+_LONG_WORD = re.compile(r"\S{18,}")
+
+
+def render_pdf(document: Document) -> bytes:
+    """The file. ValueError where two entries have one id."""
+    encoder = _Encoder(anchors(document))
+    data = {
+        "document": encoder.encode(document),
+        "colours": LIGHT,
+        "text": [*TEXT_FACES, *_FALLBACK],
+        "figures": [*FIGURE_FACES, *_FALLBACK],
+    }
+    files = {path.name: path.read_bytes() for path in sorted(_TEMPLATES.glob("*.typ"))}
+    files |= encoder.pictures
+    files["main"] = files.pop("report.typ")
+    files["document.json"] = json.dumps(data, ensure_ascii=False).encode("utf-8")
+    return _compile(files)
+
+
+def _compile(files: dict[str, bytes]) -> bytes:
+    """As PDF/UA-1; only tagged where a text holds a character that no face has (an emoji, say)."""
+    import typst
+
+    folder = print_folder()
+    paths = [folder] if folder else []
+    sources: Any = files  # a dictionary of files is taken, but not in typst's type hints
+    try:
+        return typst.compile(sources, font_paths=paths, format="pdf", timestamp=0, pdf_standards=["ua-1"])
+    except typst.TypstError as error:
+        if "could not be displayed with font" not in str(error):
+            raise
+    return typst.compile(sources, font_paths=paths, format="pdf", timestamp=0)
+
+
+class _Encoder:
+    """The document as lists, dictionaries and strings; pictures become files beside it."""
+
+    def __init__(self, names: dict[str, str]) -> None:
+        self.names = names
+        self.pictures: dict[str, bytes] = {}
+
+    def encode(self, node: Any) -> Any:
+        if isinstance(node, tuple):
+            return [self.encode(item) for item in node]
+        if isinstance(node, Drawing | Photo):
+            return self._picture(node)
+        if is_dataclass(node):
+            return self._object(node)
+        if isinstance(node, Verdict | Standing):
+            return {"word": node.value, "shape": shape_of(node), "token": token_of(node)}
+        if isinstance(node, Enum):
+            return node.value
+        return _breakable(printable(node)) if isinstance(node, str) else node
+
+    def _object(self, node: Any) -> dict[str, Any]:
+        plain: dict[str, Any] = {"is": type(node).__name__}
+        for field in fields(node):
+            value = getattr(node, field.name)
+            if field.name in ("id", "ref"):
+                plain[field.name] = self.names.get(value) if value is not None else None
+            elif field.name == "url":
+                plain[field.name] = printable(value) if _is_web(value) else None
+            else:
+                plain[field.name] = self.encode(value)
+        if isinstance(node, RouteTable | Table):
+            plain["weights"] = _weights(node)
+        return plain
+
+    def _picture(self, content: Drawing | Photo) -> dict[str, Any]:
+        svg = concrete(content.svg) if isinstance(content, Drawing) else annotated_photo(content)
+        name = f"figure-{len(self.pictures) + 1}.svg"
+        self.pictures[name] = svg.encode("utf-8")
+        pins = content.callouts if isinstance(content, Photo) else ()
+        return {"file": name, "ratio": _ratio(svg), "callouts": self.encode(pins)}
+
+
+def _ratio(svg: str) -> float:
+    found = _VIEW_BOX.search(svg)
+    if found is None:
+        raise ValueError(
+            "a drawing without a viewBox: its shape on the page is unknown; give the svg element one"
+        )
+    return float(found[1]) / float(found[2])
+
+
+def _is_web(url: str | None) -> bool:
+    return bool(url) and str(url).startswith(("https://", "http://"))
+
+
+def _breakable(words: str) -> str:
+    """Long words may break: a zero-width space after every twelfth letter."""
+    return _LONG_WORD.sub(lambda match: re.sub(r"(.{12})", "\\1\u200b", match.group()), words)
+
+
+def _weights(table: RouteTable | Table) -> list[int]:
+    """How much of the width each column asks for: its longest cell, within reason; not the standing."""
+    if isinstance(table, RouteTable):
+        rows = [
+            [len(row.name) + len(row.condition), *(_said(cell) for cell in row.cells)] for row in table.rows
+        ]
+        heads = [6, *(len(column) for column in table.columns)]
+    else:
+        rows = [[_cell(cell) for cell in row.cells] for group in table.groups for row in group.rows]
+        heads = [len(column.head) for column in table.columns]
+    return [
+        min(max([6, head, *column]), 26)
+        for head, column in zip(heads, _columns(rows, len(heads)), strict=True)
+    ]
+
+
+def _columns(rows: list[list[int]], count: int) -> list[list[int]]:
+    return [[row[index] for row in rows if index < len(row)] for index in range(count)]
+
+
+def _said(cells: tuple[RouteCell, ...]) -> int:
+    amounts = [cell.amount for cell in cells]
+    odd = 3 * any(cell.odd for cell in cells)
+    return odd + max((len(a.value + a.u + a.unit + a.suffix) + 3 for a in amounts), default=0)
+
+
+def _cell(cell: TableCell) -> int:
+    spans: Spans = cell.spans
+    return sum(len(span.text) for span in spans) + (len(cell.status.value) + 5 if cell.status else 0)
