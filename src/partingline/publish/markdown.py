@@ -1,7 +1,7 @@
 """The document as plain GitHub Markdown, with the figures as files beside it.
 
-What comes in: a `Document`. What goes out: file names with their content. Anchors are `<a id>`, because headings alone
-cannot carry the ids of facts and evidence; GitHub keeps them.
+What comes in: a `Document`. What goes out: file names with their content. Anchors are `<a id>`, because headings
+alone cannot carry the ids of facts and evidence; GitHub keeps them.
 """
 
 import re
@@ -39,7 +39,9 @@ from partingline.publish.figures.photo import annotated_photo
 from partingline.publish.look import GLYPHS, LIGHT, concrete, shape_of
 from partingline.publish.printable import printable
 
-_MARKUP = re.compile(r"([\\`*_{}\[\]<>()#+\-.!|~&$@:])")
+_MARKUP = re.compile(r"[\\`*_\[\]<>|~$@]|&(?=[#A-Za-z])|:(?=//|[a-z0-9_+-]+:)|(?<=www)\.")
+_LINE_START = re.compile(r"^(\s*)(?:([#>+=-])|(\d+)([.)]))")
+_IN_URL = re.compile(r"[<>\s\\]")
 _ALIGN = {Align.LEFT: ":--", Align.RIGHT: "--:", Align.CENTRE: ":-:"}
 
 
@@ -52,7 +54,7 @@ def render_markdown(document: Document, name: str = "report") -> dict[str, bytes
     if document.notice:
         lines += [f"**{_escape(document.notice)}**"]
     lines += [_escape(line) for line in document.meta]
-    lines += [page.spans(document.lead)]
+    lines += [page.line(document.lead)]
     lines += [page.key_figures(document.key_figures)]
     lines += [
         "\n".join(f"- [{_escape(s.title)}](#{page.names[s.id]})" for s in document.sections)
@@ -78,13 +80,13 @@ class _Page:
     def block(self, block: Block) -> str:
         match block:
             case Paragraph():
-                return self.spans(block.spans)
+                return self.line(block.spans)
             case Items():
                 return "\n".join(
-                    f"{'1.' if block.ordered else '-'} {self.spans(item)}" for item in block.items
+                    f"{'1.' if block.ordered else '-'} {self.line(item)}" for item in block.items
                 )
             case Caution():
-                lines = (f"> - {self.spans(item)}" for item in block.items)
+                lines = (f"> - {self.line(item)}" for item in block.items)
                 return "\n".join((f"> **{_escape(block.title)}**", ">", *lines))
             case RouteTable():
                 return self.route_table(block)
@@ -96,11 +98,16 @@ class _Page:
                 return self.figure(block)
             case FigureRow():
                 return "\n\n".join(self.figure(figure) for figure in block.figures)
-            case Timeline():
-                rows = [[_cell(e.time), self.spans(e.what), self.spans(e.detail)] for e in block.events]
-                return _grid(["when", "what", "detail"], rows)
             case KeyFigures():
                 return self.key_figures(block.figures)
+            case _:
+                return self.entries(block)
+
+    def entries(self, block: Timeline | FactList | EvidenceList | Bibliography) -> str:
+        match block:
+            case Timeline():
+                events = [[_cell(e.time), self.spans(e.what), self.spans(e.detail)] for e in block.events]
+                return _grid(["when", "what", "detail"], events)
             case FactList():
                 facts = [
                     [
@@ -124,6 +131,10 @@ class _Page:
                     for s in block.entries
                 )
 
+    def line(self, spans: Spans) -> str:
+        """Spans that open a line: what would make a list or a heading there is escaped too."""
+        return _LINE_START.sub(_escape_start, self.spans(spans))
+
     def anchor(self, identity: str) -> str:
         return f'<a id="{self.names[identity]}"></a>'
 
@@ -137,7 +148,7 @@ class _Page:
         if span.ref in self.names and words.strip():
             return f"[{words}](#{self.names[span.ref]})"
         if span.url and span.url.startswith(("https://", "http://")):
-            return f"[{words}](<{re.sub(r'[<>\s\\]', _percent, span.url)}>)"
+            return f"[{words}](<{_IN_URL.sub(_percent, span.url)}>)"
         return words
 
     def amount(self, amount: Amount) -> str:
@@ -204,14 +215,18 @@ class _Page:
 
 
 def _escape(text: str) -> str:
-    """A line on which nothing is markup."""
-    return _MARKUP.sub(r"\\\1", " ".join(printable(text).split()))
+    """A line of its own on which nothing is markup."""
+    return _LINE_START.sub(_escape_start, _cell(text).strip())
 
 
 def _cell(text: str) -> str:
-    """As `_escape`, keeping blanks at the ends, which stand between spans."""
-    flat = re.sub(r"[ \t\r\n]+", " ", printable(text))
-    return _MARKUP.sub(r"\\\1", flat)
+    """Text inside a line, on which nothing is markup; blanks at its ends stand between spans and stay."""
+    return _MARKUP.sub(r"\\\g<0>", re.sub(r"[ \t\r\n]+", " ", printable(text)))
+
+
+def _escape_start(match: re.Match[str]) -> str:
+    blank, sign, count, stop = match.groups()
+    return f"{blank}\\{sign}" if sign else f"{blank}{count}\\{stop}"
 
 
 def _status(status: Status) -> str:
