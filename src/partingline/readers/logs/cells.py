@@ -1,0 +1,121 @@
+"""From the cells of a column to numbers: over-range marks become NaN, what is no number is reported with its row.
+
+SCPI-1999, 7.2.1.4 and 7.2.1.5: infinity is sent as 9.9E37, not-a-number as 9.91E37; from memory. The other marks are
+trade habit (common practice, no source).
+"""
+
+import re
+from collections.abc import Sequence
+
+import numpy as np
+
+from partingline.readers.logs.types import Column, Floats, Notes
+from partingline.readers.quantities.units import find_unit
+
+OVER_RANGE = 9e36
+_MARKS = re.compile(
+    r"^(?:[+-]?\.?o\.?l\.?|[+-]?over(?:[ -]?(?:load|range|flow))?|ovld|ovrld|ovf|ovr|[+-]?inf(?:inity)?|over\.?|overrange)$",
+    re.IGNORECASE,
+)
+_EMPTY = re.compile(r"^(?:|-+|_+|\*+|\?+|#n/?a|n/?a|nan|null|none|nil|no data|invalid|open|err|error|#+|#(?:ref|value|div/0)!)$", re.IGNORECASE)
+_WITH_UNIT = re.compile(r"^([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*(\S+)$")
+_POINT_GROUPS = re.compile(r"^[+-]?\d{1,3}(?:\.\d{3})+(?:,\d+)?$")
+_GROUPED = re.compile(r"^[+-]?\d{1,3}(?:[ '\u00a0\u202f]\d{3})+(?:\.\d+)?$")
+
+
+def read_cells(cells: Sequence[str], rows: Sequence[int], column: Column, decimal: str, notes: Notes) -> tuple[Floats, float]:
+    """SI values of a column (NaN where there is none) and the smallest step that its digits can show, in SI units."""
+    plain = [_point(cell) for cell in cells] if decimal == "," else cells
+    try:
+        raw = np.fromiter(map(float, plain), np.float64, len(plain))
+    except ValueError:
+        raw = _one_by_one(plain, cells, rows, column, notes)
+    over = np.abs(raw) >= OVER_RANGE
+    if over.any():
+        _over(np.flatnonzero(over), rows, column, notes)
+        raw[over] = np.nan
+    return raw * column.factor + column.offset, _step(plain) * column.factor
+
+
+def _point(cell: str) -> str:
+    """A cell of a decimal-comma file with a decimal point; `1.234` alone is left as it is not clear what it means."""
+    if "." not in cell:
+        return cell.replace(",", ".")
+    if _POINT_GROUPS.match(cell.strip()):
+        return cell.replace(".", "").replace(",", ".") if "," in cell else f"{cell.strip()} (thousands or decimals?)"
+    return cell
+
+
+def _one_by_one(plain: Sequence[str], cells: Sequence[str], rows: Sequence[int], column: Column, notes: Notes) -> Floats:
+    raw = np.full(len(plain), np.nan)
+    wrong: dict[str, list[int]] = {}
+    empty: list[int] = []
+    over: list[int] = []
+    for n, text in enumerate(plain):
+        text = text.strip()
+        try:
+            raw[n] = float(text)
+        except ValueError:
+            if _MARKS.match(text):
+                over.append(n)
+            elif _EMPTY.match(text):
+                empty.append(n)
+            else:
+                raw[n] = _loose(text, column)
+                if np.isnan(raw[n]):
+                    wrong.setdefault(cells[n].strip()[:40], []).append(rows[n])
+    if over:
+        _over(over, rows, column, notes)
+    if empty and len(empty) < len(plain):
+        expected, step = "a number", "These samples are left out."
+        notes.cells([rows[n] for n in empty], column.name, "no value", expected, step, loses=False)
+    for text, at in list(wrong.items())[:20]:
+        expected = f"a number in {column.unit or column.si or 'the unit of the column'}"
+        notes.cells(at, column.name, f"{text!r} is no number", expected, "These samples are left out; correct the cell.")
+    if len(wrong) > 20:
+        at = sorted(row for rows_ in list(wrong.values())[20:] for row in rows_)
+        notes.cells(at, column.name, "other texts that are no numbers", "numbers", "Is this the right column?")
+    return raw
+
+
+def _over(at: Sequence[int] | np.ndarray, rows: Sequence[int], column: Column, notes: Notes) -> None:
+    expected, step = "a value within the instrument's range", "These samples are left out; choose a higher range."
+    notes.cells([int(rows[n]) for n in at], column.name, "over range", expected, step, loses=False)
+
+
+def _loose(text: str, column: Column) -> float:
+    """A number with its unit behind it, or with grouped thousands; in the unit of the column. NaN where it is neither."""
+    if _GROUPED.match(text):
+        return float(re.sub(r"[ '\u00a0\u202f]", "", text))
+    match = _WITH_UNIT.match(text)
+    if not match:
+        return float("nan")
+    unit = find_unit(match.group(2))
+    if unit is None or (column.si and unit.si != column.si):
+        return float("nan")
+    return (float(match.group(1)) * unit.factor + unit.offset - column.offset) / column.factor
+
+
+def _step(cells: Sequence[str]) -> float:
+    """The weight of the last digit, from the longest decimals among up to 200 cells spread over the column."""
+    best = 0
+    exponent: int | None = None
+    for text in cells[:: max(1, len(cells) // 200)]:
+        mantissa, _, power = text.strip().lower().partition("e")
+        whole, _, decimals = mantissa.partition(".")
+        if not whole.strip("+-").isdigit():
+            continue
+        if power:
+            weight = _exponent(power) - len(decimals)
+            exponent = weight if exponent is None else min(exponent, weight)
+        best = max(best, len(decimals))
+    return 10.0 ** (exponent if exponent is not None else -best)
+
+
+def _exponent(text: str) -> int:
+    try:
+        return int(text)
+    except ValueError:
+        return 0
+
+

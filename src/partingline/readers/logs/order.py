@@ -1,0 +1,91 @@
+"""Rows in the order of time: what was recorded twice, out of order, after a restart, and where the record has gaps."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from partingline.model import Line, Rows
+from partingline.readers.logs.stamps import Stamps
+from partingline.readers.logs.types import Floats, Ints, Notes, row_list
+
+GAP = 10.0
+"""A gap is an interval that is this many times the usual one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """`index` picks the samples that are kept, in the order of time; `rows` and `time_s` are theirs."""
+
+    index: Ints
+    rows: Ints
+    time_s: Floats
+
+
+def in_order(stamps: Stamps, rows: Ints, cells: Sequence[tuple[str, ...]], notes: Notes) -> Order:
+    """The kept samples by time, seconds counted from the first. `cells` are the rows' texts, to know exact repeats."""
+    seconds = _restarts(stamps.seconds, rows, notes)
+    index = np.flatnonzero(~np.isnan(seconds))
+    index = _unrepeated(index, seconds, rows, cells, notes)
+    back = np.flatnonzero(np.diff(seconds[index]) < 0)
+    if len(back):
+        at = [int(rows[index[n + 1]]) for n in back]
+        expected = "time that never goes back"
+        notes.add(Line(at[0]), f"rows out of order (rows {row_list(at)})", expected, "Sorted by time.", loses=False)
+        index = index[np.argsort(seconds[index], kind="stable")]
+    time = seconds[index] - (seconds[index[0]] if len(index) else 0.0)
+    _gaps(time, rows[index], notes)
+    return Order(index, rows[index], time)
+
+
+def _restarts(seconds: Floats, rows: Ints, notes: Notes) -> Floats:
+    """Elapsed time that begins again near zero goes on after the last row: a second recording in the same file."""
+    good = np.flatnonzero(~np.isnan(seconds))
+    if len(good) < 4:
+        return seconds
+    kept = seconds[good]
+    step = float(np.median(np.abs(np.diff(kept)))) or 1.0
+    low = kept[0] + max(2 * step, 0.02 * float(np.ptp(kept)))
+    falls = [n + 1 for n in np.flatnonzero(np.diff(kept) < -5 * step) if kept[n + 1] <= low and n + 2 < len(kept)]
+    falls = [n for n in falls if kept[min(n + 2, len(kept) - 1)] < kept[n - 1]]
+    if not falls:
+        return seconds
+    kept = kept.copy()
+    for n in falls:
+        kept[n:] += kept[n - 1] + step - kept[n]
+    at = [int(rows[good[n]]) for n in falls]
+    expected, next_step = "one recording", "The rows after it are taken to follow; split the file if they do not."
+    notes.add(Line(at[0]), f"the time begins again (rows {row_list(at)})", expected, next_step, loses=False)
+    out = seconds.copy()
+    out[good] = kept
+    return out
+
+
+def _unrepeated(index: Ints, seconds: Floats, rows: Ints, cells: Sequence[tuple[str, ...]], notes: Notes) -> Ints:
+    """Without the rows that repeat another one word for word; equal stamps with other readings are all kept."""
+    _, counts = np.unique(seconds[index], return_counts=True)
+    if not (counts > 1).any():
+        return index
+    seen: set[tuple[str, ...]] = set()
+    keep: list[int] = []
+    twice: list[int] = []
+    for n in index:
+        (twice if cells[n] in seen else keep).append(int(n))
+        seen.add(cells[n])
+    if twice:
+        at = [int(rows[n]) for n in twice]
+        found = f"rows that were recorded twice (rows {row_list(at)})"
+        notes.add(Line(at[0]), found, "each row once", "Counted once.", loses=False)
+    return np.array(keep, dtype=np.int64)
+
+
+def _gaps(time: Floats, rows: Ints, notes: Notes) -> None:
+    steps = np.diff(time)
+    positive = steps[steps > 0]
+    if len(positive) < 5:
+        return
+    usual = float(np.median(positive))
+    for n in np.flatnonzero(steps > GAP * usual)[:20]:
+        found = f"a gap of {steps[n]:.3g} s where {usual:.3g} s is usual"
+        place = Rows(*sorted((int(rows[n]), int(rows[n + 1]))))
+        notes.add(place, found, "samples without a gap", "Nothing is filled in.", loses=False)
