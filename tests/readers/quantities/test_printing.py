@@ -52,8 +52,8 @@ def test_prefix_as_the_trade_writes(value: float, unit: str, text: str) -> None:
     assert plain(value, unit) == text
 
 
-# JCGM 100:2008, 7.2.6: at most two significant digits of the uncertainty, the value to the same place; its example
-# 10.057 62 Ω with u = 27 mΩ is printed 10.058 Ω.
+# JCGM 100:2008, 7.2.6: at most two significant digits of the uncertainty, the value to the same place;
+# its example 10.057 62 Ω with u = 27 mΩ is printed 10.058 Ω.
 @pytest.mark.parametrize(
     ("value", "unit", "u", "text"),
     [

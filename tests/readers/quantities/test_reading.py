@@ -1,4 +1,4 @@
-"""Quantities as people write them. Expected values: the SI prefixes by definition (SI Brochure, 9th edition)."""
+"""Quantities as people write them. Expected values: by definition of the SI prefixes (SI Brochure)."""
 
 import time
 
