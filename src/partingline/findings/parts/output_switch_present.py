@@ -15,7 +15,7 @@ from partingline.sources import cite
 )
 def output_switch_present(judge: Judge) -> Iterator[Finding]:
     """Speaks where a USB-C port exists and the part list reaches the output."""
-    if not any("c" in port.connector.casefold().split("-")[-1:] for port in judge.unit.ports):
+    if not any(port.connector.strip().casefold().endswith("c") for port in judge.unit.ports):
         return
     switches = judge.unit.having("output_switch")
     for part in switches:

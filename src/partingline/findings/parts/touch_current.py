@@ -17,7 +17,7 @@ TWO_PIN, EARTHED = 0.25e-3, 3.5e-3
     source=cite("iec-60950-1", "5.1 (withdrawn; IEC 62368-1 allows 0.5 mA RMS)", "S2"),
 )
 def touch_current(judge: Judge) -> Iterator[Finding]:
-    """Speaks where there is a Y capacitor or a measured current. Two pins are taken unless class I is marked."""
+    """Speaks where there is a Y capacitor or a measured current. Two pins unless class I is marked."""
     key = Key.of("unit", "touch_current")
     if not judge.unit.having("y_capacitor") and judge.book.fact(key) is None:
         return
