@@ -19,24 +19,21 @@ def contract_voltage_in_range(judge: Judge) -> Iterator[Finding]:
     for port in usb_c_ports(judge):
         by_offer: dict[float, list[Fact]] = defaultdict(list)
         for fact in judge.book.find("port_voltage", port.subject):
+            offer = fact.key.condition("offer")
             numeric = isinstance(fact.preferred.value, Number)
-            if (
-                numeric
-                and fact.key.subject == port.subject
-                and isinstance(fact.key.condition("offer"), float)
-            ):
-                by_offer[fact.key.number("offer")].append(fact)
-        for offer, facts in sorted(by_offer.items()):
-            furthest = max(facts, key=lambda fact: abs(fact.value - offer))
+            if numeric and fact.key.subject == port.subject and isinstance(offer, float):
+                by_offer[offer].append(fact)
+        for contract, facts in sorted(by_offer.items()):
+            furthest = max(facts, key=lambda fact: abs(fact.value - fact.key.number("offer")))
             yield judge.between(
                 furthest.key,
-                0.95 * offer,
-                1.05 * offer,
+                0.95 * contract,
+                1.05 * contract,
                 "Of {count} readings at a contract of {offer}, the one furthest off at {port} is {value}; "
                 "{low} to {high} is allowed.",
                 label="±5 %",
                 count=len(facts),
-                offer=(offer, "port_voltage"),
+                offer=(contract, "port_voltage"),
                 port=port.id,
             )
         if not by_offer and port.offers:

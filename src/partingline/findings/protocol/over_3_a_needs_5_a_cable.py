@@ -1,6 +1,7 @@
 """More than 3 A is offered only through a cable that says it carries 5 A, or through a captive one."""
 
 from collections.abc import Iterator
+from typing import Any
 
 from partingline.findings.judge import Judge
 from partingline.findings.offered import STEP, offering_ports, offers_key, written
@@ -20,13 +21,13 @@ def over_3_a_needs_5_a_cable(judge: Judge) -> Iterator[Finding]:
         current = max(most.current or 0.0, most.upper_current or 0.0)
         if current <= 3 + STEP:
             continue
-        words = {"port": port.id, "supply": written(most.voltage, current)}
+        words: dict[str, Any] = {"port": port.id, "supply": written(most.voltage, current)}
         if seen.cable_current is None:
             yield judge.lacks(
                 "{port} offers {supply}; whether the cable in use was marked for 5 A is not known.",
                 subject=port.subject,
                 missing=[Key.of(port.subject, "cable_current")],
-                next_step=f"Note the cable that was used at {port.id}, and read the offers with an unmarked one.",
+                next_step=f"Note the cable that was used at {port.id}; read the offers with a 3 A one as well.",
                 **words,
             )
             continue

@@ -1,6 +1,7 @@
 """A programmable supply reaches down to the lowest voltage of the port's revision of the specification."""
 
 from collections.abc import Iterator
+from typing import Any
 
 from partingline.findings.judge import Judge
 from partingline.findings.offered import offering_ports, revision
@@ -24,7 +25,7 @@ def pps_lowest_voltage(judge: Judge) -> Iterator[Finding]:
         told = revision(judge, port)
         known = lowest_programmable(told.text) if told else None
         used = [Key.of(port.subject, "pps_min_voltage", offer=best.voltage)]
-        words = {"port": port.id, "low": (low, "pps_min_voltage")}
+        words: dict[str, Any] = {"port": port.id, "low": (low, "pps_min_voltage")}
         strictest, easiest = lowest_programmable("3.0") or 0.0, lowest_programmable("3.2") or 0.0
         if known is None and strictest + 0.05 < low <= easiest + 0.05:
             yield judge.undecided(

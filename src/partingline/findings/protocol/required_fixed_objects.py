@@ -1,6 +1,7 @@
 """A USB-C source offers every fixed voltage and current that its power rating asks for."""
 
 from collections.abc import Iterator
+from typing import Any
 
 from partingline.findings.judge import Judge
 from partingline.findings.offered import (
@@ -55,7 +56,7 @@ def _judge(judge: Judge, port: Port, seen: OfferList) -> Finding:
     least = {need.voltage: need.current - STEP for need in lenient}
     short = [need for need in asked if have.get(need.voltage, 0.0) < least.get(need.voltage, 0.0)]
     used = [Key.of(port.subject, "available_current", offer=need.voltage) for need in short or asked]
-    words = {
+    words: dict[str, Any] = {
         "port": port.id,
         "power": (rated.power, "output_power"),
         "teller": rated.teller,
