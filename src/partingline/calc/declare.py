@@ -19,12 +19,17 @@ R = TypeVar("R")
 
 @dataclass(frozen=True, slots=True)
 class Example:
-    """A worked example that the documentation shows and a test runs: inputs, result, tolerance, and whose it is."""
+    """A worked example that the documentation shows and a test runs: inputs, result, tolerance, and whose it is.
+
+    `result` is a number, a text, a sequence, or a mapping of some fields of a record result. `tolerance` is relative to
+    each number; 0 asks for the number itself. `outside` is false where the numbers were worked out in this project.
+    """
 
     inputs: Mapping[str, Any]
     result: Any
     tolerance: float
     source: str
+    outside: bool = True
 
 
 @dataclass(frozen=True)
@@ -33,7 +38,7 @@ class Calculation(Generic[P, R]):
 
     `units` names the unit of each argument ("" for text or plain numbers), `gives` that of the result; a record result
     lists its fields. `valid_for` gives per argument the range in which the source holds; `errata` what the source gets
-    wrong.
+    wrong. `no_outside` says why no example from outside the project stands beside it.
     """
 
     id: str
@@ -44,6 +49,7 @@ class Calculation(Generic[P, R]):
     valid_for: Mapping[str, tuple[float, float]]
     errata: str
     example: Example | None
+    no_outside: str = ""
 
     def __call__(self, *args: P.args, **kwargs: P.kwargs) -> R:
         return self.function(*args, **kwargs)
@@ -79,6 +85,7 @@ def calculation(
     valid_for: Mapping[str, tuple[float, float]] | None = None,
     errata: str = "",
     example: Example | None = None,
+    no_outside: str = "",
 ) -> Callable[[Callable[P, R]], Calculation[P, R]]:
     """Declare a pure, keyword-only function as a calculation; TypeError where declaration and signature differ."""
 
@@ -88,11 +95,15 @@ def calculation(
         if positional:
             raise TypeError(f"{function.__name__}: {', '.join(positional)} must be keyword-only")
         if set(parameters) != set(units):
-            raise TypeError(f"{function.__name__}: units and signature differ in {set(parameters) ^ set(units)}")
+            raise TypeError(
+                f"{function.__name__}: units and signature differ in {set(parameters) ^ set(units)}"
+            )
         id_ = f"{function.__module__.rpartition('.')[2]}.{function.__name__}"
         if id_ in CALCULATIONS:
             raise TypeError(f"two calculations are called {id_}")
-        made = Calculation(id_, function, source, units, gives, dict(valid_for or {}), errata, example)
+        made = Calculation(
+            id_, function, source, units, gives, dict(valid_for or {}), errata, example, no_outside
+        )
         CALCULATIONS[id_] = made
         return made
 
