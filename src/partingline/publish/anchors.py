@@ -6,9 +6,10 @@ What comes in: a `Document`. What goes out: anchor names; the refs that no entry
 import re
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
+from itertools import groupby
 from typing import Any
 
-from partingline.publish.document import Document
+from partingline.publish.document import Document, Span, Spans
 
 
 def anchors(document: Document) -> dict[str, str]:
@@ -33,6 +34,13 @@ def unresolved_refs(document: Document) -> tuple[str, ...]:
     """The refs without an entry, each once, in the order in which they stand."""
     known = set(_values(document, "id"))
     return tuple(dict.fromkeys(ref for ref in _values(document, "ref") if ref not in known))
+
+
+def by_link(spans: Spans) -> Iterator[tuple[Span, Spans]]:
+    """Neighbours that lead to the same place, as one link: its first span, and all of them."""
+    for _, run in groupby(spans, key=lambda span: (span.ref, span.url)):
+        together = tuple(run)
+        yield together[0], together
 
 
 def _values(node: Any, name: str) -> Iterator[str]:

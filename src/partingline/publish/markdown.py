@@ -1,12 +1,12 @@
 """The document as plain GitHub Markdown, with the figures as files beside it.
 
-What comes in: a `Document`. What goes out: file names with their content. Anchors are `<a id>`, because headings
-alone cannot carry the ids of facts and evidence; GitHub keeps them.
+What comes in: a `Document`. What goes out: file names with their content. Anchors are `<a id>`: headings
+alone cannot carry the ids of facts and evidence. GitHub keeps them.
 """
 
 import re
 
-from partingline.publish.anchors import anchors
+from partingline.publish.anchors import anchors, by_link
 from partingline.publish.document import (
     Align,
     Amount,
@@ -27,6 +27,7 @@ from partingline.publish.document import (
     Photo,
     RouteCell,
     RouteTable,
+    Source,
     Span,
     Spans,
     Status,
@@ -126,10 +127,11 @@ class _Page:
                 ]
                 return _grid(["file", "place", "SHA-256 of the file"], places)
             case Bibliography():
-                return "\n".join(
-                    f"1. {self.anchor(s.id)}{self.span(Span(s.title, url=s.url or None))} {_cell(s.detail)}".rstrip()
-                    for s in block.entries
-                )
+                return "\n".join(f"1. {self.source(source)}" for source in block.entries)
+
+    def source(self, source: Source) -> str:
+        title = self.spans((Span(source.title, url=source.url or None),))
+        return f"{self.anchor(source.id)}{title} {_cell(source.detail)}".rstrip()
 
     def line(self, spans: Spans) -> str:
         """Spans that open a line: what would make a list or a heading there is escaped too."""
@@ -139,12 +141,14 @@ class _Page:
         return f'<a id="{self.names[identity]}"></a>'
 
     def spans(self, spans: Spans) -> str:
-        return "".join(self.span(span) for span in spans)
+        return "".join(
+            self.linked(
+                first, "".join(_strong(span) if span.kind == "strong" else _cell(span.text) for span in run)
+            )
+            for first, run in by_link(spans)
+        )
 
-    def span(self, span: Span) -> str:
-        words = _cell(span.text)
-        if span.kind == "strong" and words.strip() == words != "":
-            words = f"**{words}**"
+    def linked(self, span: Span, words: str) -> str:
         if span.ref in self.names and words.strip():
             return f"[{words}](#{self.names[span.ref]})"
         if span.url and span.url.startswith(("https://", "http://")):
@@ -154,7 +158,7 @@ class _Page:
     def amount(self, amount: Amount) -> str:
         whole = "".join(span.text for span in amount_spans(amount) if span.kind != "muted")
         suffix = f" {_cell(amount.suffix)}" if amount.suffix else ""
-        return self.span(Span(whole, amount.ref)) + suffix
+        return self.spans((Span(whole, amount.ref),)) + suffix
 
     def key_figures(self, figures: tuple[KeyFigure, ...]) -> str:
         return "\n".join(f"- **{self.amount(f.amount)}** {_cell(f.caption)}" for f in figures)
@@ -163,7 +167,7 @@ class _Page:
         rows = []
         for row in table.rows:
             condition = f" {_cell(row.condition)}" if row.condition else ""
-            name = self.span(Span(row.name, row.ref)) + condition
+            name = self.spans((Span(row.name, row.ref),)) + condition
             rows.append([name, *(self.said(cell) for cell in row.cells), _status(row.standing)])
         return _captioned(table.caption, _grid(["fact", *map(_cell, table.columns), "standing"], rows))
 
@@ -206,7 +210,7 @@ class _Page:
         path = f"{self.name}-figures/{self.names[figure.id]}.svg"
         self.files[path] = _on_paper(svg).encode("utf-8")
         pins = content.callouts if isinstance(content, Photo) else ()
-        legend = [f"**{_cell(pin.number)}** {self.span(Span(pin.label, pin.ref))}" for pin in pins]
+        legend = [f"**{_cell(pin.number)}** {self.spans((Span(pin.label, pin.ref),))}" for pin in pins]
         title = (
             f"### {self.anchor(figure.id)}{_escape(figure.title)}" if figure.title else self.anchor(figure.id)
         )
@@ -222,6 +226,11 @@ def _escape(text: str) -> str:
 def _cell(text: str) -> str:
     """Text inside a line, on which nothing is markup; blanks at its ends stand between spans and stay."""
     return _MARKUP.sub(r"\\\g<0>", re.sub(r"[ \t\r\n]+", " ", printable(text)))
+
+
+def _strong(span: Span) -> str:
+    words = _cell(span.text)
+    return f"**{words}**" if words.strip() == words != "" else words
 
 
 def _escape_start(match: re.Match[str]) -> str:

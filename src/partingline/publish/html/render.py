@@ -9,7 +9,7 @@ from pathlib import Path
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
-from partingline.publish.anchors import anchors
+from partingline.publish.anchors import anchors, by_link
 from partingline.publish.document import (
     Amount,
     Document,
@@ -45,7 +45,7 @@ def render_html(document: Document) -> str:
         anchor=lambda identity: names[identity],
         spans=lambda spans: _spans(spans, names),
         amount=lambda amount: _amount(amount, names),
-        link=lambda text, ref: _span(Span(text, ref), names),
+        link=lambda text, ref: _linked(Span("", ref), _text(text), names),
     )
     return page.replace("/*faces*/", face_rules(page), 1)
 
@@ -87,28 +87,28 @@ def _stack(faces: tuple[str, ...]) -> str:
 
 
 def _spans(spans: Spans, names: dict[str, str]) -> Markup:
-    return Markup("").join(_span(span, names) for span in spans)
+    return Markup("").join(
+        _linked(first, Markup("").join(map(_words, run)), names) for first, run in by_link(spans)
+    )
 
 
-def _span(span: Span, names: dict[str, str]) -> Markup:
+def _words(span: Span) -> Markup:
     text = _text(span.text)
-    if span.kind != "plain":
-        text = Markup(f'<span class="{span.kind}">{text}</span>')
+    return text if span.kind == "plain" else Markup(f'<span class="{span.kind}">{text}</span>')
+
+
+def _linked(span: Span, inner: Markup, names: dict[str, str]) -> Markup:
     if span.ref in names:
-        return Markup(f'<a href="#{names[span.ref]}">{text}</a>')
+        return Markup(f'<a href="#{names[span.ref]}">{inner}</a>')
     if span.url and span.url.startswith(("https://", "http://")):
-        return Markup(f'<a href="{escape(span.url)}" rel="external noreferrer">{text}</a>')
-    return text
+        return Markup(f'<a href="{escape(span.url)}" rel="external noreferrer">{inner}</a>')
+    return inner
 
 
 def _amount(amount: Amount, names: dict[str, str]) -> Markup:
     """An amount as one link, which does not break inside."""
-    inner = Markup("").join(
-        _span(Span(span.text, None, span.kind), names)
-        for span in amount_spans(amount)
-        if span.kind != "muted"
-    )
-    linked = Markup(f'<a href="#{names[amount.ref]}">{inner}</a>') if amount.ref in names else inner
+    inner = Markup("").join(_words(span) for span in amount_spans(amount) if span.kind != "muted")
+    linked = _linked(Span("", amount.ref), inner, names)
     suffix = Markup(f' <span class="muted">{_text(amount.suffix)}</span>') if amount.suffix else Markup("")
     return Markup(f'<span class="amount">{linked}</span>{suffix}')
 

@@ -8,13 +8,14 @@ from pathlib import Path
 from typing import Any
 
 from partingline.model import Standing, Verdict
-from partingline.publish.anchors import anchors
+from partingline.publish.anchors import anchors, by_link
 from partingline.publish.document import (
     Document,
     Drawing,
     Photo,
     RouteCell,
     RouteTable,
+    Span,
     Spans,
     Table,
     TableCell,
@@ -69,6 +70,8 @@ class _Encoder:
         self.pictures: dict[str, bytes] = {}
 
     def encode(self, node: Any) -> Any:
+        if isinstance(node, tuple) and node and all(isinstance(item, Span) for item in node):
+            return [self._link(first, run) for first, run in by_link(node)]
         if isinstance(node, tuple):
             return [self.encode(item) for item in node]
         if isinstance(node, Drawing | Photo):
@@ -94,6 +97,11 @@ class _Encoder:
         if isinstance(node, RouteTable | Table):
             plain["weights"] = _weights(node)
         return plain
+
+    def _link(self, first: Span, run: Spans) -> dict[str, Any]:
+        words = [{"kind": span.kind.value, "text": self.encode(span.text)} for span in run]
+        url = printable(first.url) if first.url and _is_web(first.url) else None
+        return {"ref": self.names.get(first.ref or ""), "url": url, "words": words}
 
     def _picture(self, content: Drawing | Photo) -> dict[str, Any]:
         svg = concrete(content.svg) if isinstance(content, Drawing) else annotated_photo(content)
