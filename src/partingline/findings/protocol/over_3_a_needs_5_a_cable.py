@@ -27,7 +27,7 @@ def over_3_a_needs_5_a_cable(judge: Judge) -> Iterator[Finding]:
                 "{port} offers {supply}; whether the cable in use was marked for 5 A is not known.",
                 subject=port.subject,
                 missing=[Key.of(port.subject, "cable_current")],
-                next_step=f"Note the cable that was used at {port.id}; read the offers with a 3 A one as well.",
+                next_step=f"Note the cable that was used at {port.id}; read the offers with a 3 A one too.",
                 **words,
             )
             continue
