@@ -13,7 +13,7 @@ _REVISION_2, _LATER = 3.0, 2.0
 
 @rule(
     id="protocol.retry_count",
-    claim="No message is repeated more often than its revision allows: three times in 2.0, twice from 3.0 on.",
+    claim="No message is repeated more often than its revision allows: 3 times in 2.0, twice from 3.0 on.",
     source=cite("microchip-psf", "nRetryCount", "S2"),
 )
 def retry_count(judge: Judge) -> Iterator[Finding]:
@@ -26,7 +26,7 @@ def retry_count(judge: Judge) -> Iterator[Finding]:
         yield judge.at_most(
             fact.key,
             limit,
-            "In the recording {name} one message is repeated {value} times; {limit} is allowed in its revision.",
+            "In the recording {name} one message is repeated {value} times; {limit} is allowed.",
             name=name,
         )
 
