@@ -44,7 +44,7 @@ def test_the_package_imports_every_module_that_declares() -> None:
 
 
 def close(got: Any, expected: Any, tolerance: float) -> None:
-    """Assert that a result matches; `tolerance` is relative, 0 leaves only the rounding of unit conversions."""
+    """Assert that a result matches; `tolerance` is relative, 0 leaves the rounding of unit conversions."""
     if isinstance(expected, Mapping):
         fields = dataclasses.asdict(got)
         for name, value in expected.items():

@@ -1,11 +1,13 @@
 """Calculations: pure functions on SI floats or arrays of draws, each declared with its source.
 
-What comes in: numbers by keyword. What goes out: numbers, or frozen records of them; `CALCULATIONS` lists every one by
-id, as `mains.rectifier_cycle`. Nothing here reads a file but through `sources`, and nothing judges.
+What comes in: numbers by keyword. What goes out: numbers, or frozen records of them; `CALCULATIONS` lists
+every one by id, as `mains.rectifier_cycle`. Nothing here reads a file but through `sources`, and nothing
+judges.
 """
 
 from partingline.calc import (
     body,
+    bulk,
     cables,
     capacitors,
     conformity,
@@ -13,6 +15,7 @@ from partingline.calc import (
     efficiency_limits,
     flyback,
     flyback_design,
+    inrush,
     lifetime,
     losses,
     magnetics,
@@ -21,7 +24,6 @@ from partingline.calc import (
     ratings,
     safety,
     spacing,
-    supply,
     surface_path,
     thermal,
     uncertainty,
@@ -34,6 +36,7 @@ __all__ = [
     "Example",
     "Real",
     "body",
+    "bulk",
     "cables",
     "calculation",
     "capacitors",
@@ -42,6 +45,7 @@ __all__ = [
     "efficiency_limits",
     "flyback",
     "flyback_design",
+    "inrush",
     "lifetime",
     "losses",
     "magnetics",
@@ -50,7 +54,6 @@ __all__ = [
     "ratings",
     "safety",
     "spacing",
-    "supply",
     "surface_path",
     "thermal",
     "uncertainty",

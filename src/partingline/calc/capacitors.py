@@ -76,7 +76,7 @@ def discharge_time(
     no_outside="Ohm's law",
 )
 def resistor_power(*, voltage: Real, resistance: Real) -> Real:
-    """The power in a resistor: of a discharge resistor at the mains, or at the first moment of a discharge."""
+    """The power in a resistor: a discharge resistor at the mains, or the first moment of a discharge."""
     return voltage**2 / resistance
 
 
@@ -107,7 +107,10 @@ def touch_current(*, capacitance: Real, mains_voltage: Real, mains_frequency: Re
     ),
 )
 def suppression_impulse_voltage(*, safety_class: str, capacitance: Real) -> Real:
-    """The peak impulse that a capacitor of class X1, X2, Y1, Y2 or Y4 must stand. ValueError for another class."""
+    """The peak impulse that a capacitor of class X1, X2, Y1, Y2 or Y4 must stand.
+
+    ValueError for another class.
+    """
     rows = table("parts")["suppression"]
     if not isinstance(rows.get(safety_class), dict):
         raise ValueError(f"safety class {safety_class!r}: expected X1, X2, Y1, Y2 or Y4")

@@ -90,7 +90,7 @@ def acceptance_limit_at_least(*, limit: Real, u: Real, false_acceptance: float =
     ),
 )
 def rejection_limit_relative(*, limit: Real, relative_u: Real, probability: float) -> Real:
-    """The measured value from which a limit is exceeded with a probability, where u is a share of the value."""
+    """The value from which a limit is exceeded with a probability, where u is a share of the value."""
     return limit / (1 - standard_normal_quantile(probability) * relative_u)
 
 

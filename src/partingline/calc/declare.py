@@ -19,10 +19,11 @@ R = TypeVar("R")
 
 @dataclass(frozen=True, slots=True)
 class Example:
-    """A worked example that the documentation shows and a test runs: inputs, result, tolerance, and whose it is.
+    """A worked example, shown by the documentation and run by a test, and whose it is.
 
-    `result` is a number, a text, a sequence, or a mapping of some fields of a record result. `tolerance` is relative to
-    each number; 0 asks for the number itself. `outside` is false where the numbers were worked out in this project.
+    `result` is a number, a text, a sequence, or a mapping of some fields of a record result. `tolerance` is
+    relative to each number; 0 asks for the number itself. `outside` is false where the numbers were worked
+    out in this project.
     """
 
     inputs: Mapping[str, Any]
@@ -36,9 +37,10 @@ class Example:
 class Calculation(Generic[P, R]):
     """A declared pure function. Calling it calls the function.
 
-    `units` names the unit of each argument ("" for text or plain numbers), `gives` that of the result; a record result
-    lists its fields. `valid_for` gives per argument the range in which the source holds; `errata` what the source gets
-    wrong. `no_outside` says why no example from outside the project stands beside it.
+    `units` names the unit of each argument ("" for text or plain numbers), `gives` that of the result; a
+    record result lists its fields. `valid_for` gives per argument the range in which the source holds;
+    `errata` what the source gets wrong. `no_outside` says why no example from outside the project stands
+    beside it.
     """
 
     id: str
@@ -87,7 +89,7 @@ def calculation(
     example: Example | None = None,
     no_outside: str = "",
 ) -> Callable[[Callable[P, R]], Calculation[P, R]]:
-    """Declare a pure, keyword-only function as a calculation; TypeError where declaration and signature differ."""
+    """Declare a pure, keyword-only function as a calculation; TypeError where the two differ."""
 
     def declare(function: Callable[P, R]) -> Calculation[P, R]:
         parameters = inspect.signature(function).parameters

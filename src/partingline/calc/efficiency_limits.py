@@ -1,7 +1,7 @@
 """The published efficiency and no-load limits, each as a calculation of its own. Fractions and watts.
 
-`supply_class` is `basic`, `low-voltage`, `ac-ac` or `multiple-voltage`; KeyError for one that the programme lacks.
-NaN where the programme has no limit for the power.
+`supply_class` is `basic`, `low-voltage`, `ac-ac` or `multiple-voltage`; KeyError for one that the programme
+lacks. NaN where the programme has no limit for the power.
 """
 
 from partingline.calc.declare import Example, Real, calculation

@@ -16,7 +16,9 @@ _NGSPICE = (
 
 @dataclass(frozen=True, slots=True)
 class FlybackCycle:
-    """One switching cycle; every field is a float or an array of the inputs' shape. NaN: the mode does not exist.
+    """One switching cycle; every field is a float or an array of the inputs' shape.
+
+    NaN: the mode does not exist.
 
     Currents without a suffix are RMS. `ring_time` is the wait from the end of demagnetisation to turn-on.
     """
@@ -52,7 +54,7 @@ _UNITS = {
     source=cite("algebra", "exact solution of the lossless quasi-resonant cycle", "C"),
     units={**_UNITS, "drain_capacitance": "F", "valley": "1"},
     gives=FIELDS,
-    errata="Leakage, loss and the charge of the drain node are left out: up to 6 % in frequency on our reference grid.",
+    errata="Leakage, loss and drain-node charge are left out: up to 6 % in frequency on our reference grid.",
     example=Example(
         {
             "bulk_voltage": 150.0,
@@ -80,7 +82,9 @@ def quasi_resonant_cycle(
     rectifier_drop: Real = 0.0,
     valley: int = 1,
 ) -> FlybackCycle:
-    """A cycle that turns on in valley 1, 2, ... of the drain ring; without drain capacitance it is boundary mode.
+    """A cycle that turns on in valley 1, 2, ...
+
+    of the drain ring; without drain capacitance it is boundary mode.
 
     ValueError for a valley below 1.
     """
@@ -132,11 +136,13 @@ def discontinuous_cycle(
     )
     power = output_current * (output_voltage + rectifier_drop)
     peak = np.sqrt(2 * power / (magnetising_inductance * frequency))
-    on, off = magnetising_inductance * peak / bulk_voltage, magnetising_inductance * peak / vr
-    rest = 1 / np.asarray(frequency, dtype=float) - on - off
+    on = magnetising_inductance * peak / bulk_voltage
+    off = magnetising_inductance * peak / vr
+    rest = plain(1 / np.asarray(frequency) - on - off)
     peak = plain(np.where(rest >= -1e-12, peak, np.nan))
-    return _cycle(frequency + 0.0 * peak, on + 0.0 * peak, off + 0.0 * peak, np.maximum(rest, 0.0) + 0.0 * peak,
-                  peak, 0.0 * peak, turns_ratio, output_current)  # fmt: skip
+    held = 0.0 * peak
+    ring = plain(np.maximum(rest, 0.0) + held)
+    return _cycle(frequency + held, on + held, off + held, ring, peak, held, turns_ratio, output_current)
 
 
 @calculation(

@@ -55,7 +55,7 @@ def switch_voltage(*, bulk_voltage: Real, reflected_voltage: Real, overshoot: Re
 def rectifier_voltage(
     *, bulk_voltage: Real, turns_ratio: Real, output_voltage: Real, overshoot_share: Real = 0.0
 ) -> Real:
-    """The peak reverse voltage of the rectifier; the step V/n rings over by a share of it, 1 without damping."""
+    """The peak reverse voltage of the rectifier; the step V/n rings over by a share of it, at most 1."""
     return output_voltage + (1 + overshoot_share) * bulk_voltage / turns_ratio
 
 
@@ -182,7 +182,7 @@ def boundary_frequency(
     source=cite("cirrus-an364", "eq. 31", "S"),
     units={"frequency": "Hz", "ring_time": "s", "bulk_voltage": "V", "reflected_voltage": "V"},
     gives="s",
-    errata="Printed 4.14 µs for a ring of 1 µs follows only without the ring; the printed inputs give 3.79 µs.",
+    errata="Prints 4.14 µs for a ring of 1 µs: that is without the ring; the printed inputs give 3.79 µs.",
     example=Example(
         {"frequency": 85e3, "ring_time": 0.0, "bulk_voltage": 405.0, "reflected_voltage": 220.0},
         4.14e-6,

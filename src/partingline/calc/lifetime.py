@@ -88,7 +88,8 @@ def life_rubycon(
 ) -> Real:
     """Life from ambient temperature and ripple current, with the ripple's core rise in the exponent.
 
-    `rated_ripple_current` already holds the frequency factor; NaN from a core rise of 40 K, where the formula ends.
+    `rated_ripple_current` already holds the frequency factor; NaN from a core rise of 40 K, where the formula
+    ends.
     """
     rise = rated_core_rise * (ripple_current / rated_ripple_current) ** 2
     rise = plain(np.where(np.asarray(rise) < 40.0, rise, np.nan))

@@ -1,22 +1,23 @@
-"""From the mains to the bulk capacitor: the exact cycle of a bridge rectifier, and the rules of the trade beside it."""
+"""From the mains to the bulk capacitor: the exact rectifier cycle, and the rules of the trade beside it."""
 
 from dataclasses import dataclass
 
 import numpy as np
 
 from partingline.calc.declare import Example, Real, calculation
-from partingline.calc.numbers import Array, bisect, gauss_legendre, plain, truthful
+from partingline.calc.numbers import Array, bisect, gauss_legendre, truthful
 from partingline.sources import cite
 
-CASE = "standard case of this project: 65 W / 0.9 on 82 µF; the ideal row cross-checked by time-domain integration"
+CASE = "standard case of this project: 65 W / 0.9 on 82 µF; checked by time-domain integration"
 
 
 @dataclass(frozen=True, slots=True)
 class RectifierCycle:
     """One half line cycle in the steady state; every field is a float or an array of the inputs' shape.
 
-    Angles count from the zero crossing of the mains. `diode_current` is that of one diode, RMS; `bridge_current` the
-    mean at the bridge output; `capacitor_current` the RMS at twice the mains frequency. NaN: no steady state exists.
+    Angles count from the zero crossing of the mains. `diode_current` is that of one diode, RMS;
+    `bridge_current` the mean at the bridge output; `capacitor_current` the RMS at twice the mains frequency.
+    NaN: no steady state exists.
     """
 
     valley_voltage: Real
@@ -35,8 +36,8 @@ class RectifierCycle:
 
 
 FIELDS = (
-    "valley_voltage V, top_voltage V, conduction_start degree, conduction_end degree, conduction_angle degree, "
-    "conduction_time s, line_peak_current A, line_current A, bridge_current A, diode_current A, "
+    "valley_voltage V, top_voltage V, conduction_start degree, conduction_end degree, "
+    "conduction_angle degree, conduction_time s, line_peak_current A, line_current A, bridge_current A, diode_current A, "
     "diode_mean_current A, capacitor_current A, power_factor 1"
 )
 
@@ -69,15 +70,16 @@ FIELDS = (
         CASE,
         outside=False,
     ),
-    no_outside="no document with all inputs and results was found; held against independent time-domain integration",
+    no_outside="no document with all inputs and results was found; held against time-domain integration",
 )
 def rectifier_cycle(
     *, power: Real, capacitance: Real, mains_voltage: Real, mains_frequency: Real, bridge_drop: Real = 0.0
 ) -> RectifierCycle:
     """The cycle of a bridge and bulk capacitor behind a mains without impedance, exactly.
 
-    `power` is drawn from the bulk capacitor, constant over the cycle; `bridge_drop` is that of both diodes. While the
-    bridge conducts, v = Vp sin θ - Vd and i = ωC Vp cos θ + P/v; it turns off where i = 0; then v² falls linearly.
+    `power` is drawn from the bulk capacitor, constant over the cycle; `bridge_drop` is that of both diodes.
+    While the bridge conducts, v = Vp sin θ - Vd and i = ωC Vp cos θ + P/v; it turns off where i = 0; then v²
+    falls linearly.
     """
     p, c, v_rms, f, drop = np.broadcast_arrays(
         *np.atleast_1d(power, capacitance, mains_voltage, mains_frequency, bridge_drop)
@@ -92,11 +94,9 @@ def rectifier_cycle(
 
     with np.errstate(all="ignore"):
         foot = np.arcsin(drop / vp)
-        # v cos θ + P/(ωC Vp) is least where v cos θ has its steepest negative: above that angle it only rises again.
-        steepest = np.pi - np.arcsin((drop + np.sqrt(drop**2 + 8 * vp**2)) / (4 * vp))
-        end = bisect(
-            lambda t: -(bulk(t) * np.cos(t) + p / (w * c * vp)), np.full_like(p, np.pi / 2), steepest
-        )
+        # Past the crest v cos θ falls as far as this angle and then rises again: the turn-off lies before it.
+        lowest = np.pi - np.arcsin((drop + np.sqrt(drop**2 + 8 * vp**2)) / (4 * vp))
+        end = bisect(lambda t: -(bulk(t) * np.cos(t) + p / (w * c * vp)), np.full_like(p, np.pi / 2), lowest)
         top = bulk(end)
         start = bisect(
             lambda t: bulk(t) ** 2 - top**2 + 2 * p / (w * c) * (t + np.pi - end),
@@ -158,7 +158,7 @@ def rectifier_cycle(
         "standard case of this project, time-domain integration",
         outside=False,
     ),
-    no_outside="held against independent time-domain integration; circuit simulation agrees within 1 % on four cases",
+    no_outside="held against time-domain integration; a circuit simulator agrees within 1 % on four cases",
 )
 def rectifier_cycle_with_source_resistance(
     *,
@@ -169,9 +169,10 @@ def rectifier_cycle_with_source_resistance(
     source_resistance: Real,
     bridge_drop: Real = 0.0,
 ) -> RectifierCycle:
-    """The cycle of a bridge and bulk capacitor behind the resistance of mains, chokes, thermistor and capacitor.
+    """The cycle of a bridge and bulk capacitor behind the resistance of mains, chokes and thermistor.
 
-    Marches four half cycles of 800 steps from the cycle without resistance; each step is exact for a frozen source.
+    Marches four half cycles of 800 steps from the cycle without resistance; each step is exact for a frozen
+    source.
     """
     from partingline.calc.march import march
 
@@ -181,133 +182,6 @@ def rectifier_cycle_with_source_resistance(
     return truthful(
         RectifierCycle(**march(p, c, v_rms, f, r, drop, np.atleast_1d(ideal.valley_voltage))), *arguments
     )
-
-
-@calculation(
-    source=cite("fairchild-an-6094", "eq. 15 to 18", "S"),
-    units={
-        "power": "W",
-        "capacitance": "F",
-        "mains_voltage": "V",
-        "mains_frequency": "Hz",
-        "conduction_share": "1",
-    },
-    gives="V",
-    valid_for={"conduction_share": (0.0, 1.0)},
-    errata="The usual share of 0.2 is pessimistic where the capacitor is small: 66.8 V against 78.2 V in our case.",
-    example=Example(
-        {
-            "power": 8.22,
-            "capacitance": 13.6e-6,
-            "mains_voltage": 90.0,
-            "mains_frequency": 60.0,
-            "conduction_share": 0.2,
-        },
-        90.0,
-        0.006,
-        "Fairchild AN-6094, eq. 15 to 18",
-    ),
-)
-def valley_voltage_estimate(
-    *,
-    power: Real,
-    capacitance: Real,
-    mains_voltage: Real,
-    mains_frequency: Real,
-    conduction_share: Real = 0.2,
-) -> Real:
-    """The makers' estimate of the bulk valley with an assumed conduction share of the half cycle."""
-    square = 2 * mains_voltage**2 - power * (1 - conduction_share) / (capacitance * mains_frequency)
-    return _root(square)
-
-
-@calculation(
-    source=cite("pi-an-17", "page 8", "S"),
-    units={
-        "output_power": "W",
-        "efficiency": "1",
-        "capacitance": "F",
-        "mains_voltage": "V",
-        "mains_frequency": "Hz",
-        "conduction_time": "s",
-    },
-    gives="V",
-    errata="The fixed 3.2 ms is 7 % optimistic in its own example: the exact valley is 86.4 V.",
-    example=Example(
-        {
-            "output_power": 15.0,
-            "efficiency": 0.8,
-            "capacitance": 33e-6,
-            "mains_voltage": 85.0,
-            "mains_frequency": 60.0,
-            "conduction_time": 3.2e-3,
-        },
-        93.0,
-        0.005,
-        "Power Integrations AN-17, page 8",
-    ),
-)
-def valley_voltage_estimate_fixed_conduction(
-    *,
-    output_power: Real,
-    efficiency: Real,
-    capacitance: Real,
-    mains_voltage: Real,
-    mains_frequency: Real,
-    conduction_time: Real = 3.2e-3,
-) -> Real:
-    """Another maker's estimate of the bulk valley, with an assumed conduction time."""
-    away = 1 / (2 * mains_frequency) - conduction_time
-    return _root(2 * mains_voltage**2 - 2 * output_power * away / (efficiency * capacitance))
-
-
-@calculation(
-    source=cite("from-memory", "form used in controller data sheets", "M"),
-    units={"power": "W", "valley_voltage": "V", "mains_voltage": "V", "mains_frequency": "Hz"},
-    gives="F",
-    example=Example(
-        {"power": 72.222222, "valley_voltage": 78.17, "mains_voltage": 90.0, "mains_frequency": 60.0},
-        84.8e-6,
-        0.002,
-        "our 82 µF case, whose exact valley is 78.17 V",
-        outside=False,
-    ),
-    no_outside="form from memory; its deviation from the exact model is shown",
-)
-def bulk_capacitance_for_valley(
-    *, power: Real, valley_voltage: Real, mains_voltage: Real, mains_frequency: Real
-) -> Real:
-    """The bulk capacitance that keeps a valley, taking the discharge to start at the crest."""
-    peak = np.sqrt(2) * mains_voltage
-    share = 0.25 + np.arcsin(valley_voltage / peak) / (2 * np.pi)
-    return plain(2 * power * share / ((peak**2 - valley_voltage**2) * mains_frequency))
-
-
-@calculation(
-    source=cite("fairchild-an-6094", "2 to 3 µF/W for 90 to 264 V, 1 µF/W for 195 to 265 V", "S"),
-    units={"bulk_capacitance": "F", "input_power": "W"},
-    gives="F/W",
-    example=Example(
-        {"bulk_capacitance": 82e-6, "input_power": 72.222222}, 1.1354e-6, 1e-4, "ratio", outside=False
-    ),
-    no_outside="a ratio; the rule it is held against is published",
-)
-def bulk_per_watt(*, bulk_capacitance: Real, input_power: Real) -> Real:
-    """Bulk capacitance per watt of input power."""
-    return bulk_capacitance / input_power
-
-
-@calculation(
-    source=cite("algebra", "crest of a sine", "C"),
-    units={"mains_voltage": "V", "bridge_drop": "V"},
-    gives="V",
-    example=Example(
-        {"mains_voltage": 265.0, "bridge_drop": 0.0}, 375.0, 0.002, "Power Integrations AN-17, page 8"
-    ),
-)
-def peak_bulk_voltage(*, mains_voltage: Real, bridge_drop: Real = 0.0) -> Real:
-    """The highest voltage that the bulk capacitor sees without surges."""
-    return plain(np.sqrt(2) * mains_voltage - bridge_drop)
 
 
 @calculation(
@@ -322,8 +196,3 @@ def peak_bulk_voltage(*, mains_voltage: Real, bridge_drop: Real = 0.0) -> Real:
 def power_factor(*, power: Real, voltage: Real, current: Real) -> Real:
     """Active power over the product of the RMS values."""
     return power / (voltage * current)
-
-
-def _root(square: Real) -> Real:
-    """The square root, NaN where the capacitor would be empty."""
-    return plain(np.sqrt(np.where(np.asarray(square) > 0, square, np.nan)))

@@ -11,10 +11,10 @@ HALF_CYCLES = 4
 def march(
     p: Array, c: Array, v_rms: Array, f: Array, r: Array, drop: Array, start: Array
 ) -> dict[str, Array]:
-    """The fields of a `RectifierCycle` from arrays of one shape (n,); `start` is the bulk voltage at the crest.
+    """The fields of a `RectifierCycle` from arrays of shape (n,); `start` is the bulk voltage at the crest.
 
-    In each step the source voltage is frozen at its middle, where v moves exponentially towards e - R P/v while the
-    bridge conducts and v² falls linearly while it does not. NaN where the capacitor runs empty.
+    In each step the source voltage is frozen at its middle, where v moves exponentially towards e - R P/v
+    while the bridge conducts and v² falls linearly while it does not. NaN where the capacitor runs empty.
     """
     h = 1 / (2 * f * STEPS)
     decay = np.exp(-h / (r * c))

@@ -55,7 +55,7 @@ def standard_normal_quantile(probability: float) -> float:
 
 
 def truthful(record: Record, *arguments: Any) -> Record:
-    """The record with its arrays in the arguments' common shape: plain floats where all arguments were scalars."""
+    """The record with its fields in the arguments' common shape: floats where all arguments were scalars."""
     shape = np.broadcast_shapes(*(np.shape(argument) for argument in arguments))
     fields = dataclasses.fields(record)  # type: ignore[arg-type]
     shaped = {field.name: np.reshape(getattr(record, field.name), shape)[()] for field in fields}

@@ -70,7 +70,7 @@ def fuse_breaking_capacity(*, letter: str, rated_current: Real) -> Real:
     no_outside="a ratio",
 )
 def fuse_pulse_margin(*, melting_i2t: Real, inrush_i2t: Real) -> Real:
-    """How many times the inrush integral fits into the fuse's melting integral; below 1 it blows at switch-on."""
+    """How many times the inrush fits into the fuse's melting integral; below 1 it blows at switch-on."""
     return melting_i2t / inrush_i2t
 
 

@@ -1,4 +1,7 @@
-"""Energy-source limits of IEC 62368-1 and what the older standards asked. Most figures are from memory: indicative."""
+"""Energy-source limits of IEC 62368-1 and what the older standards asked.
+
+Most figures are from memory: indicative.
+"""
 
 from dataclasses import dataclass
 
@@ -30,7 +33,7 @@ class EnergyLimits:
     ),
 )
 def charged_capacitor_limits(*, capacitance: Real) -> EnergyLimits:
-    """The peak voltages up to which a charged capacitor is ES1 and ES2; flat from 300 nF, linear between rows."""
+    """The peak voltages up to which a charged capacitor is ES1 and ES2, linear between rows."""
     rows = table("iec62368")["charged_capacitor"]
     nanofarads = np.asarray(capacitance, dtype=float) * 1e9
     return EnergyLimits(
@@ -80,7 +83,7 @@ class SourceLimits:
     ),
 )
 def limited_power_source(*, open_circuit_voltage: Real) -> SourceLimits:
-    """The limits of an inherently limited DC source: 8 A to 30 V, 150 V·A/U above; 5 U to 20 V, 100 V·A to 60 V.
+    """The limits of an inherently limited DC source: 8 A to 30 V, 150/U above; 5 U to 20 V, 100 VA to 60 V.
 
     Measured after 5 s with electronic limiting, else after 60 s. NaN above 60 V.
     """
@@ -115,7 +118,10 @@ def power_source_class(*, power_after_3_s: float, power_after_5_s: float) -> str
     example=Example({"voltage": 375.0, "energy": 12.0}, "shock", 0.0, "laboratory manual: 100 V and 10 J"),
 )
 def capacitor_hazard(*, voltage: float, energy: float) -> str:
-    """`arc`, `shock`, `thermal` or `below threshold` by the lines of the DOE laboratories. Below is not safe."""
+    """`arc`, `shock`, `thermal` or `below threshold` by the lines of the DOE laboratories.
+
+    Below is not safe.
+    """
     if energy >= 10e3:
         return "arc"
     if voltage >= 100:

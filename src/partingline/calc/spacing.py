@@ -22,7 +22,7 @@ BASIC, REINFORCED = "basic", "reinforced"
     ),
 )
 def rated_impulse_voltage(*, mains_voltage: Real, overvoltage_category: str = "II") -> Real:
-    """The rated impulse voltage, peak, of a line-to-neutral mains voltage in category `I` to `IV`; NaN above 1 kV.
+    """The rated impulse voltage of a line-to-neutral mains voltage in category `I` to `IV`; NaN above 1 kV.
 
     ValueError for another category.
     """
@@ -36,7 +36,7 @@ def rated_impulse_voltage(*, mains_voltage: Real, overvoltage_category: str = "I
     source=cite("iec-60664-1-2020", "5.2.5 (2007: 5.1.6): next preferred step, or 160 %", "M"),
     units={"impulse_voltage": "V"},
     gives="V",
-    errata="IEC 62368-1 is remembered with 1.0 mm reinforced for 1500 V; the next step gives 1.5 mm: unresolved.",
+    errata="IEC 62368-1 is remembered with 1.0 mm reinforced at 1.5 kV; the step gives 1.5 mm: unresolved.",
     example=Example(
         {"impulse_voltage": 2500.0},
         4000.0,
@@ -141,7 +141,7 @@ def required_clearance(
     example=Example({"tracking_index": 175.0}, "IIIa", 0.0, "IEC 60664-1: 175 to 399 is IIIa"),
 )
 def material_group(*, tracking_index: float) -> str:
-    """The material group of a comparative tracking index; below 100 is ValueError, for the standard has none."""
+    """The material group of a comparative tracking index; ValueError below 100, where there is none."""
     for least, group in ((600, "I"), (400, "II"), (175, "IIIa"), (100, "IIIb")):
         if tracking_index >= least:
             return group
@@ -157,7 +157,7 @@ def material_group(*, tracking_index: float) -> str:
     ),
 )
 def rationalised_mains_voltage(*, mains_voltage: Real) -> Real:
-    """The voltage that creepage across the mains is read at: 220 to 240 V count as 250 V, others as they are."""
+    """The voltage that creepage across the mains is read at: 220 to 240 V count as 250 V."""
     voltage = np.asarray(mains_voltage, dtype=float)
     return plain(np.where((voltage >= 220) & (voltage <= 240), 250.0, voltage))
 
@@ -180,8 +180,8 @@ def creepage(
 ) -> Real:
     """The least basic creepage in the row at or above an RMS voltage; NaN above 1 kV.
 
-    `material_group` I, II, IIIa, IIIb or III; `board` reads the printed-wiring columns. ValueError for a pair that the
-    table lacks.
+    `material_group` I, II, IIIa, IIIb or III; `board` reads the printed-wiring columns. ValueError for a pair
+    that the table lacks.
     """
     rows = table("iec60664")["creepage"]
     return _row_at_or_above(

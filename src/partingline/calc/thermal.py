@@ -1,4 +1,7 @@
-"""Temperatures: what may be touched, what a slow reading will settle at, and what copper does when hot. degC and K."""
+"""Temperatures: what may be touched, what a slow reading will settle at, and what copper does when hot.
+
+degC and K.
+"""
 
 from dataclasses import dataclass
 
@@ -30,8 +33,8 @@ STEFAN_BOLTZMANN = 5.670374419e-8
 def touch_temperature_limit(*, material: str, contact: str = "1 s to 10 s") -> float:
     """The TS1 limit of an accessible surface at 25 degC ambient.
 
-    material: metal, glass, plastic, wood; contact: worn, held, `10 s to 1 min`, `1 s to 10 s`, `below 1 s`. ValueError
-    for another word. Worn: the lower end of 43 to 48.
+    material: metal, glass, plastic, wood; contact: worn, held, `10 s to 1 min`, `1 s to 10 s`, `below 1 s`.
+    ValueError for another word. Worn: the lower end of 43 to 48.
     """
     rows = table("iec62368")["touch_temperature"]
     if material not in ("metal", "glass", "plastic", "wood"):
@@ -82,7 +85,7 @@ class SteadyState:
     no_outside="inverse of the exponential; held against generated curves",
 )
 def steady_state_from_three_points(*, first: Real, second: Real, third: Real, interval: Real) -> SteadyState:
-    """The final temperature and time constant from three readings at equal spacing; NaN where they do not settle."""
+    """Final temperature and time constant from three equally spaced readings; NaN if they do not settle."""
     y0, y1, y2 = (np.asarray(y, dtype=float) for y in (first, second, third))
     with np.errstate(divide="ignore", invalid="ignore"):
         ratio = (y2 - y1) / (y1 - y0)
@@ -115,11 +118,14 @@ def temperature_after(*, final: Real, start: Real, time: Real, time_constant: Re
     units={"final": "degC", "start": "degC", "time_constant": "s"},
     gives="s",
     example=Example(
-        {"final": 75.0, "start": 25.0, "time_constant": 1200.0}, 3073.1, 1e-4, "ours: change of the next 30 min is 3 K",
+        {"final": 75.0, "start": 25.0, "time_constant": 1200.0},
+        3073.1,
+        1e-4,
+        "change of the next 30 min is 3 K",
         outside=False,
     ),
     no_outside="criterion from memory; an exponential",
-)  # fmt: skip
+)
 def time_to_steady(*, final: Real, start: Real, time_constant: Real) -> Real:
     """When the change over the next 30 min falls to 3 K, for one time constant; 0 where it does at once."""
     change = np.abs(np.asarray(final) - start) * (1 - np.exp(-1800.0 / np.asarray(time_constant)))

@@ -43,7 +43,10 @@ H2 = {
     ),
 )
 def type_a(*, observations: ArrayLike) -> TypeA:
-    """Repeated observations, one row a quantity, simultaneous ones in one column. ValueError for fewer than two."""
+    """Repeated observations, one row a quantity, simultaneous ones in one column.
+
+    ValueError for fewer than two.
+    """
     data = np.atleast_2d(np.asarray(observations, dtype=float))
     n = data.shape[1]
     if n < 2:
@@ -110,7 +113,7 @@ def combined_covariance(
     ),
 )
 def effective_degrees_of_freedom(*, contributions: ArrayLike, degrees_of_freedom: ArrayLike) -> float:
-    """The Welch-Satterthwaite formula for independent contributions |c_i| u_i; infinite degrees are permitted."""
+    """The Welch-Satterthwaite formula for independent contributions |c_i| u_i; degrees may be infinite."""
     fourth = np.asarray(contributions, dtype=float) ** 2
     below = np.sum(fourth**2 / np.asarray(degrees_of_freedom, dtype=float))
     return float(np.sum(fourth) ** 2 / below) if below > 0 else math.inf
@@ -149,7 +152,10 @@ _DIVISORS = {"normal": 1.0, "rectangular": math.sqrt(3), "triangular": math.sqrt
     ),
 )
 def standard_uncertainty(*, half_width: Real, shape: str = "rectangular") -> Real:
-    """The standard uncertainty of bounds: normal (already u), rectangular, triangular or arcsine. ValueError else."""
+    """The standard uncertainty of bounds: normal (already u), rectangular, triangular or arcsine.
+
+    ValueError else.
+    """
     if shape not in _DIVISORS:
         raise ValueError(f"shape {shape!r}: expected one of {', '.join(_DIVISORS)}")
     return half_width / _DIVISORS[shape]

@@ -24,7 +24,10 @@ class Band:
 
 @dataclass(frozen=True, slots=True)
 class SupplyLimit:
-    """One column of a programme. Calling it with output powers in W gives the limit; NaN outside its scope."""
+    """One column of a programme.
+
+    Calling it with output powers in W gives the limit; NaN outside its scope.
+    """
 
     bands: tuple[Band, ...]
     citation: Citation
@@ -41,7 +44,7 @@ class SupplyLimit:
 
 @cache
 def supply_limit(programme: str, metric: str, supply_class: str) -> SupplyLimit:
-    """The limit of a programme (`us-level-vi`), metric (`average`, `low-load`, `no-load`) and class (`basic`).
+    """The limit of a programme, metric (`average`, `low-load`, `no-load`) and class (`basic`).
 
     Levels that know no low-voltage class hold basic for both. KeyError says what there is.
     """
