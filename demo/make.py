@@ -1,0 +1,30 @@
+"""Write the invented unit into a folder: `python demo/make.py [FOLDER]`, by default `demo/tern-65`.
+
+Two runs write the same bytes. Nothing of Partingline is used.
+"""
+
+import sys
+from pathlib import Path
+
+from model.bench import all_logs
+from model.parts import parts_csv
+from model.unitfile import listing_md, logs_toml, unit_toml
+
+
+def main(folder: Path) -> None:
+    """Write the whole unit folder."""
+    logs = all_logs()
+    texts = {"unit.toml": unit_toml(), "parts.csv": parts_csv(), "words/listing.md": listing_md()}
+    texts |= {f"logs/{log.file}": log.text for log in logs}
+    texts["logs/logs.toml"] = logs_toml(logs)
+    for name, text in texts.items():
+        _write(folder / name, text.encode("utf-8"))
+
+
+def _write(path: Path, data: bytes) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(data)
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]) if len(sys.argv) > 1 else Path(__file__).parent / "tern-65")

@@ -1,0 +1,1 @@
+"""The physical truth of an invented charger, and simulated instruments that look at it."""
