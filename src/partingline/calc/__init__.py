@@ -7,7 +7,6 @@ judges.
 
 from partingline.calc import (
     body,
-    bulk,
     cables,
     capacitors,
     conformity,
@@ -15,7 +14,6 @@ from partingline.calc import (
     efficiency_limits,
     flyback,
     flyback_design,
-    inrush,
     lifetime,
     losses,
     magnetics,
@@ -24,9 +22,11 @@ from partingline.calc import (
     ratings,
     safety,
     spacing,
+    supply,
     surface_path,
     thermal,
     uncertainty,
+    valley,
 )
 from partingline.calc.declare import CALCULATIONS, Calculation, Example, Real, calculation
 
@@ -36,7 +36,6 @@ __all__ = [
     "Example",
     "Real",
     "body",
-    "bulk",
     "cables",
     "calculation",
     "capacitors",
@@ -45,7 +44,6 @@ __all__ = [
     "efficiency_limits",
     "flyback",
     "flyback_design",
-    "inrush",
     "lifetime",
     "losses",
     "magnetics",
@@ -54,7 +52,9 @@ __all__ = [
     "ratings",
     "safety",
     "spacing",
+    "supply",
     "surface_path",
     "thermal",
     "uncertainty",
+    "valley",
 ]

@@ -135,7 +135,7 @@ def discontinuous_cycle(
         turns_ratio=turns_ratio, output_voltage=output_voltage, rectifier_drop=rectifier_drop
     )
     power = output_current * (output_voltage + rectifier_drop)
-    peak = np.sqrt(2 * power / (magnetising_inductance * frequency))
+    peak = plain(np.sqrt(2 * power / (magnetising_inductance * frequency)))
     on = magnetising_inductance * peak / bulk_voltage
     off = magnetising_inductance * peak / vr
     rest = plain(1 / np.asarray(frequency) - on - off)

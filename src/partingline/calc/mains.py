@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from partingline.calc.declare import Example, Real, calculation
-from partingline.calc.numbers import Array, bisect, gauss_legendre, truthful
+from partingline.calc.numbers import Array, bisect, gauss_legendre, plain, truthful
 from partingline.sources import cite
 
 CASE = "standard case of this project: 65 W / 0.9 on 82 µF; checked by time-domain integration"
@@ -37,7 +37,8 @@ class RectifierCycle:
 
 FIELDS = (
     "valley_voltage V, top_voltage V, conduction_start degree, conduction_end degree, "
-    "conduction_angle degree, conduction_time s, line_peak_current A, line_current A, bridge_current A, diode_current A, "
+    "conduction_angle degree, "
+    "conduction_time s, line_peak_current A, line_current A, bridge_current A, diode_current A, "
     "diode_mean_current A, capacitor_current A, power_factor 1"
 )
 
@@ -196,3 +197,30 @@ def rectifier_cycle_with_source_resistance(
 def power_factor(*, power: Real, voltage: Real, current: Real) -> Real:
     """Active power over the product of the RMS values."""
     return power / (voltage * current)
+
+
+@calculation(
+    source=cite("fairchild-an-6094", "2 to 3 µF/W for 90 to 264 V, 1 µF/W for 195 to 265 V", "S"),
+    units={"bulk_capacitance": "F", "input_power": "W"},
+    gives="F/W",
+    example=Example(
+        {"bulk_capacitance": 82e-6, "input_power": 72.222222}, 1.1354e-6, 1e-4, "ratio", outside=False
+    ),
+    no_outside="a ratio; the rule it is held against is published",
+)
+def bulk_per_watt(*, bulk_capacitance: Real, input_power: Real) -> Real:
+    """Bulk capacitance per watt of input power."""
+    return bulk_capacitance / input_power
+
+
+@calculation(
+    source=cite("algebra", "crest of a sine", "C"),
+    units={"mains_voltage": "V", "bridge_drop": "V"},
+    gives="V",
+    example=Example(
+        {"mains_voltage": 265.0, "bridge_drop": 0.0}, 375.0, 0.002, "Power Integrations AN-17, page 8"
+    ),
+)
+def peak_bulk_voltage(*, mains_voltage: Real, bridge_drop: Real = 0.0) -> Real:
+    """The highest voltage that the bulk capacitor sees without surges."""
+    return plain(np.sqrt(2) * mains_voltage - bridge_drop)

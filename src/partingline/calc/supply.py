@@ -1,10 +1,43 @@
-"""What flows when an empty bulk capacitor meets the mains."""
+"""What a bulk capacitor does when the mains goes and comes: hold-up and inrush."""
 
 import numpy as np
 
 from partingline.calc.declare import Example, Real, calculation
 from partingline.calc.numbers import plain
 from partingline.sources import cite
+
+
+@calculation(
+    source=cite("infoneva-holdup", "constant-power load", "S"),
+    units={"capacitance": "F", "start_voltage": "V", "lowest_voltage": "V", "power": "W"},
+    gives="s",
+    errata="Forms with C V ln(V/Vmin)/P, met elsewhere, are wrong for a constant-power load.",
+    example=Example(
+        {"capacitance": 57.1e-6, "start_voltage": 400.0, "lowest_voltage": 300.0, "power": 100.0},
+        0.020,
+        0.002,
+        "infoneva knowledge note: 100 W for 20 ms from 400 to 300 V",
+    ),
+)
+def hold_up_time(*, capacitance: Real, start_voltage: Real, lowest_voltage: Real, power: Real) -> Real:
+    """How long the bulk capacitor feeds a constant power; from the valley it is the worst case."""
+    return plain(np.maximum(capacitance * (start_voltage**2 - lowest_voltage**2) / (2 * power), 0.0))
+
+
+@calculation(
+    source=cite("infoneva-holdup", "constant-power load", "S"),
+    units={"time": "s", "start_voltage": "V", "lowest_voltage": "V", "power": "W"},
+    gives="F",
+    example=Example(
+        {"time": 0.020, "start_voltage": 400.0, "lowest_voltage": 300.0, "power": 100.0},
+        57.1e-6,
+        0.002,
+        "infoneva knowledge note",
+    ),
+)
+def hold_up_capacitance(*, time: Real, start_voltage: Real, lowest_voltage: Real, power: Real) -> Real:
+    """The capacitance that feeds a constant power for a time."""
+    return 2 * power * time / (start_voltage**2 - lowest_voltage**2)
 
 
 @calculation(

@@ -1,4 +1,4 @@
-"""The bulk capacitor: rules of the trade for its valley and size, and how long it lasts without mains."""
+"""The makers' estimates of the bulk valley, beside the exact cycle of `mains`."""
 
 import numpy as np
 
@@ -105,66 +105,6 @@ def bulk_capacitance_for_valley(
     peak = np.sqrt(2) * mains_voltage
     share = 0.25 + np.arcsin(valley_voltage / peak) / (2 * np.pi)
     return plain(2 * power * share / ((peak**2 - valley_voltage**2) * mains_frequency))
-
-
-@calculation(
-    source=cite("fairchild-an-6094", "2 to 3 µF/W for 90 to 264 V, 1 µF/W for 195 to 265 V", "S"),
-    units={"bulk_capacitance": "F", "input_power": "W"},
-    gives="F/W",
-    example=Example(
-        {"bulk_capacitance": 82e-6, "input_power": 72.222222}, 1.1354e-6, 1e-4, "ratio", outside=False
-    ),
-    no_outside="a ratio; the rule it is held against is published",
-)
-def bulk_per_watt(*, bulk_capacitance: Real, input_power: Real) -> Real:
-    """Bulk capacitance per watt of input power."""
-    return bulk_capacitance / input_power
-
-
-@calculation(
-    source=cite("algebra", "crest of a sine", "C"),
-    units={"mains_voltage": "V", "bridge_drop": "V"},
-    gives="V",
-    example=Example(
-        {"mains_voltage": 265.0, "bridge_drop": 0.0}, 375.0, 0.002, "Power Integrations AN-17, page 8"
-    ),
-)
-def peak_bulk_voltage(*, mains_voltage: Real, bridge_drop: Real = 0.0) -> Real:
-    """The highest voltage that the bulk capacitor sees without surges."""
-    return plain(np.sqrt(2) * mains_voltage - bridge_drop)
-
-
-@calculation(
-    source=cite("infoneva-holdup", "constant-power load", "S"),
-    units={"capacitance": "F", "start_voltage": "V", "lowest_voltage": "V", "power": "W"},
-    gives="s",
-    errata="Forms with C V ln(V/Vmin)/P, met elsewhere, are wrong for a constant-power load.",
-    example=Example(
-        {"capacitance": 57.1e-6, "start_voltage": 400.0, "lowest_voltage": 300.0, "power": 100.0},
-        0.020,
-        0.002,
-        "infoneva knowledge note: 100 W for 20 ms from 400 to 300 V",
-    ),
-)
-def hold_up_time(*, capacitance: Real, start_voltage: Real, lowest_voltage: Real, power: Real) -> Real:
-    """How long the bulk capacitor feeds a constant power; from the valley it is the worst case."""
-    return plain(np.maximum(capacitance * (start_voltage**2 - lowest_voltage**2) / (2 * power), 0.0))
-
-
-@calculation(
-    source=cite("infoneva-holdup", "constant-power load", "S"),
-    units={"time": "s", "start_voltage": "V", "lowest_voltage": "V", "power": "W"},
-    gives="F",
-    example=Example(
-        {"time": 0.020, "start_voltage": 400.0, "lowest_voltage": 300.0, "power": 100.0},
-        57.1e-6,
-        0.002,
-        "infoneva knowledge note",
-    ),
-)
-def hold_up_capacitance(*, time: Real, start_voltage: Real, lowest_voltage: Real, power: Real) -> Real:
-    """The capacitance that feeds a constant power for a time."""
-    return 2 * power * time / (start_voltage**2 - lowest_voltage**2)
 
 
 def _root(square: Real) -> Real:
