@@ -7,6 +7,8 @@ import sys
 from pathlib import Path
 
 from model.bench import all_logs
+from model.cc.recording import sigmf
+from model.cc.talk import attach_talk
 from model.parts import parts_csv
 from model.unitfile import listing_md, logs_toml, unit_toml
 
@@ -17,8 +19,11 @@ def main(folder: Path) -> None:
     texts = {"unit.toml": unit_toml(), "parts.csv": parts_csv(), "words/listing.md": listing_md()}
     texts |= {f"logs/{log.file}": log.text for log in logs}
     texts["logs/logs.toml"] = logs_toml(logs)
+    meta, samples = sigmf(attach_talk())
+    texts["captures/c1-attach.sigmf-meta"] = meta
     for name, text in texts.items():
         _write(folder / name, text.encode("utf-8"))
+    _write(folder / "captures/c1-attach.sigmf-data", samples)
 
 
 def _write(path: Path, data: bytes) -> None:

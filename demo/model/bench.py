@@ -99,9 +99,7 @@ def _sweep_times(steps: int) -> tuple[Floats, NDArray[np.int64]]:
     return times, index
 
 
-def _analyser_columns(
-    mains: Mains, power: Floats, apparent: Floats, rng: np.random.Generator
-) -> list[Floats]:
+def _analyser_columns(mains: Mains, power: Floats, apparent: Floats, rng: np.random.Generator) -> list[Floats]:
     """Volts, amperes, watts and power factor as the analyser shows them, ranges changing by themselves."""
     volts = PA1.read("input_voltage", mains.voltage + 0.04 * rng.standard_normal(power.size), rng)
     amps = PA1.read("input_current", apparent / mains.voltage, rng)
@@ -110,9 +108,7 @@ def _analyser_columns(
     return [volts, amps, watts, np.minimum(1.0, power / apparent)]
 
 
-def _sweep(
-    file: str, mains: Mains, offer: float, currents: Sequence[float], dialect: str, hour: float
-) -> Log:
+def _sweep(file: str, mains: Mains, offer: float, currents: Sequence[float], dialect: str, hour: float) -> Log:
     rng = _rng(file)
     times, index = _sweep_times(len(currents))
     points = [operate(mains, offer, amps) for amps in currents if amps]
@@ -133,9 +129,7 @@ def _sweep(
         ("power_factor", PF, None), ("port_voltage", VDC, DM1), ("output_current", IDC, EL1),
     ]  # fmt: skip
     rows = np.column_stack([times + 0.1 * rng.random(times.size), *columns])
-    return _log(
-        file, "load sweep", dialect, hour, layout, rows, _about(mains, port="C1", offer=f"{offer:g} V")
-    )
+    return _log(file, "load sweep", dialect, hour, layout, rows, _about(mains, port="C1", offer=f"{offer:g} V"))
 
 
 def _no_load(file: str, mains: Mains, dialect: str, hour: float) -> Log:
@@ -170,9 +164,7 @@ def _trip(file: str, offer: float, start: float, dialect: str, hour: float) -> L
         ]
     )
     layout = [("port_voltage", VDC, DM1), ("output_current", IDC, EL1)]
-    return _log(
-        file, "over-current", dialect, hour, layout, rows, _about(US, port="C1", offer=f"{offer:g} V")
-    )
+    return _log(file, "over-current", dialect, hour, layout, rows, _about(US, port="C1", offer=f"{offer:g} V"))
 
 
 def _soak(file: str, hour: float) -> Log:

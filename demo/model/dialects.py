@@ -17,9 +17,7 @@ class Column:
     decimals: int
 
 
-def write_log(
-    dialect: str, columns: Sequence[Column], rows: Sequence[Sequence[float]], start: datetime
-) -> str:
+def write_log(dialect: str, columns: Sequence[Column], rows: Sequence[Sequence[float]], start: datetime) -> str:
     """Text of a log; the first value of each row is seconds from `start`. `dialect`: german, iso or units."""
     writer = {"german": _german, "iso": _iso, "units": _units}[dialect]
     return writer(columns, rows, start)

@@ -66,12 +66,8 @@ def _analyser(id_: str, name: str, power: Accuracy) -> Meter:
     )
 
 
-PA1 = _analyser(
-    "PA1", "power analyser, 100 W range", Accuracy(1e-3, 0.05, 4e-3, 1e-3, "0.10 % rdg + 0.05 % of 100 W")
-)
-PA1L = _analyser(
-    "PA1L", "power analyser, 1 W range", Accuracy(1e-3, 4e-3, 1.6e-3, 1e-5, "0.10 % rdg + 0.40 % of 1 W")
-)
+PA1 = _analyser("PA1", "power analyser, 100 W range", Accuracy(1e-3, 0.05, 4e-3, 1e-3, "0.10 % rdg + 0.05 % of 100 W"))
+PA1L = _analyser("PA1L", "power analyser, 1 W range", Accuracy(1e-3, 4e-3, 1.6e-3, 1e-5, "0.10 % rdg + 0.40 % of 1 W"))
 DM1 = Meter(
     "DM1",
     "bench multimeter at C1",

@@ -143,8 +143,7 @@ def operate(mains: Mains, offer: float, current: float, a1_current: float = 0.0)
     volts = port_voltage(offer, current, a1_rail)
     delivered = volts * current + a1_power
     losses = {
-        "output path": OUTPUT.port_resistance * current**2
-        + OUTPUT.common_resistance * (current + a1_rail) ** 2,
+        "output path": OUTPUT.port_resistance * current**2 + OUTPUT.common_resistance * (current + a1_rail) ** 2,
         "port controllers": OUTPUT.secondary_power,
     }
     total = current + a1_rail
@@ -155,9 +154,7 @@ def operate(mains: Mains, offer: float, current: float, a1_current: float = 0.0)
     line = line_cycle(mains, round(delivered + sum(losses.values()), 4))
     losses |= _input_losses(mains, line)
     input_power = delivered + sum(losses.values())
-    return Operation(
-        delivered, volts, input_power, line, losses, frequency, peak, mains.voltage * line.current
-    )
+    return Operation(delivered, volts, input_power, line, losses, frequency, peak, mains.voltage * line.current)
 
 
 def _settle(mains: Mains, rail: float, power: float, current: float) -> Settled:
@@ -190,9 +187,7 @@ def idle_power(mains: Mains) -> float:
 def rise(seconds: float, watts: float) -> float:
     """Kelvin of the hottest face over ambient after a step of lost power from cold."""
     final = CASE.resistance * watts
-    left = CASE.fast_share * math.exp(-seconds / CASE.fast) + (1 - CASE.fast_share) * math.exp(
-        -seconds / CASE.slow
-    )
+    left = CASE.fast_share * math.exp(-seconds / CASE.fast) + (1 - CASE.fast_share) * math.exp(-seconds / CASE.slow)
     return final * (1 - left)
 
 

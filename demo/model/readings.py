@@ -42,9 +42,7 @@ def read(meter: Meter, quantity: str, truth: float, name: str) -> float:
 def _reading(subject: str, quantity: str, value: str, **more: str) -> str:
     """One table; values of `more` are TOML already where they start with a brace."""
     lines = [f'subject = "{subject}"', f'quantity = "{quantity}"', f'value = "{value}"']
-    lines += [
-        f"{key} = {text}" if text.startswith("{") else f'{key} = "{text}"' for key, text in more.items()
-    ]
+    lines += [f"{key} = {text}" if text.startswith("{") else f'{key} = "{text}"' for key, text in more.items()]
     return "\n".join(["[[reading]]", *lines, ""])
 
 
@@ -116,9 +114,7 @@ def _components() -> list[str]:
             **lc1,
             note="100 kHz, secondary open",
         ),
-        _reading(
-            "part:T1", "turns_ratio", f"{turns:.2f} ± 0.04", **lc1, note="ratio of two voltages at 100 kHz"
-        ),
+        _reading("part:T1", "turns_ratio", f"{turns:.2f} ± 0.04", **lc1, note="ratio of two voltages at 100 kHz"),
     ]
 
 
@@ -138,9 +134,7 @@ def _scope() -> list[str]:
             **so1,
             note="peak, drain to source",
         ),
-        _reading(
-            "part:Q4", "rectifier_voltage", f"{rectifier:.1f} ± 1.2 V", at=at_highest, **so1, note="peak"
-        ),
+        _reading("part:Q4", "rectifier_voltage", f"{rectifier:.1f} ± 1.2 V", at=at_highest, **so1, note="peak"),
         _reading(
             "port:C1",
             "ripple_voltage",
@@ -153,9 +147,7 @@ def _scope() -> list[str]:
     for mains, point in (("115 V", us), ("230 V", eu)):
         value = 1e-3 * read(SO1, "switching_frequency", point.frequency, mains)
         at = f'{{ mains = "{mains}", offer = "20 V", load = 1.0 }}'
-        tables.append(
-            _reading("stage:primary", "switching_frequency", f"{value:.1f} ± 0.4 kHz", at=at, **so1)
-        )
+        tables.append(_reading("stage:primary", "switching_frequency", f"{value:.1f} ± 0.4 kHz", at=at, **so1))
     return tables
 
 
@@ -184,10 +176,6 @@ def _sharing() -> list[str]:
     note = {"note": "logs/sharing-C1-A1.csv; load and meter together"}
     return [
         _reading("ports:A1+C1", "output_power", f"{c1 + a1:.1f} ± 0.4 W", **note),
-        _reading(
-            "port:C1", "output_power", f"{c1:.1f} ± 0.3 W", at='{ offer = "20 V", with = "A1" }', **note
-        ),
-        _reading(
-            "port:A1", "output_power", f"{a1:.2f} ± 0.15 W", at='{ offer = "9 V", with = "C1" }', **note
-        ),
+        _reading("port:C1", "output_power", f"{c1:.1f} ± 0.3 W", at='{ offer = "20 V", with = "A1" }', **note),
+        _reading("port:A1", "output_power", f"{a1:.2f} ± 0.15 W", at='{ offer = "9 V", with = "C1" }', **note),
     ]

@@ -1,0 +1,1 @@
+"""The CC-line recording: what both ends and the cable say, as volts, as a SigMF file."""
