@@ -1,7 +1,7 @@
 """Which of several facts a rule speaks of: the worst case, whether it is known or only could be."""
 
 from partingline.facts import Book
-from partingline.model import Key, Number, Unit
+from partingline.model import Fact, Key, Text, Unit
 
 
 def at_highest(book: Book, quantity: str, subject: str, by: str = "mains") -> Key:
@@ -18,13 +18,29 @@ def worst(book: Book, quantity: str, *subjects: str) -> Key:
     """The key at the highest mains; there the earliest subject named, and of that one the largest value."""
     keys = [key for subject in subjects for key in _candidates(book, quantity, subject)]
     known = [key for key in keys if book.fact(key) is not None] or keys[-1:]
-    return max(known, key=lambda key: (_at(key, "mains"), -subjects.index(key.subject), _value(book, key)))
+
+    def order(key: Key) -> tuple[float, int, float]:
+        return _at(key, "mains"), -subjects.index(key.subject), estimate(book, key) or 0.0
+
+    return max(known, key=order)
 
 
 def known_of(book: Book, subject: str, *quantities: str) -> Key:
     """The first of several quantities that is known of a subject, or the first."""
     keys = [Key.of(subject, quantity) for quantity in quantities]
     return next((key for key in keys if book.fact(key) is not None), keys[0])
+
+
+def estimate(book: Book, key: Key) -> float | None:
+    """The number of a fact, the middle of an interval; None where it is unknown or text."""
+    fact = book.fact(key)
+    return None if fact is None or isinstance(fact.preferred.value, Text) else float(book.draws(key)[0])
+
+
+def worded(fact: Fact) -> str:
+    """A fact said in words; "" where it is a number."""
+    value = fact.preferred.value
+    return value.text if isinstance(value, Text) else ""
 
 
 def said_at(key: Key, condition: str = "mains") -> object:
@@ -48,8 +64,3 @@ def _candidates(book: Book, quantity: str, subject: str) -> list[Key]:
 def _at(key: Key, condition: str) -> float:
     value = key.condition(condition)
     return value if isinstance(value, float) else 0.0
-
-
-def _value(book: Book, key: Key) -> float:
-    fact = book.fact(key)
-    return fact.value if fact is not None and isinstance(fact.preferred.value, Number) else 0.0

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from partingline.findings.judge import Judge
-from partingline.findings.pick import at_lowest, said_at
+from partingline.findings.pick import at_lowest, estimate, said_at
 from partingline.findings.rule import rule
 from partingline.model import Finding, Key
 from partingline.sources import cite
@@ -21,7 +21,11 @@ def bulk_ripple_current(judge: Judge) -> Iterator[Finding]:
         return
     ripple = at_lowest(judge.book, "bulk_ripple_current", "stage:input")
     ratings = [Key.of(part.subject, "rated_ripple_current") for part in capacitors]
-    known = [fact for key in ratings if (fact := judge.book.fact(key)) is not None]
+    known = [
+        amperes * part.count
+        for part, key in zip(capacitors, ratings, strict=True)
+        if (amperes := estimate(judge.book, key)) is not None
+    ]
     if len(known) < len(ratings) or judge.book.fact(ripple) is None:
         yield judge.lacks(
             judge.rule.claim,
@@ -32,7 +36,7 @@ def bulk_ripple_current(judge: Judge) -> Iterator[Finding]:
         return
     yield judge.at_most(
         ripple,
-        sum(fact.value for fact in known),
+        sum(known),
         "At full load and {mains} mains the ripple current of the mains is {value}; {refs} are rated {limit} "
         "together. The share of the switching frequency comes on top.",
         label="rated ripple current",

@@ -1,14 +1,16 @@
 """A fuse without an IEC 60127 letter is loaded to three quarters of its rating at most."""
 
+import re
 from collections.abc import Iterator
 
 from partingline.findings.judge import Judge
-from partingline.findings.pick import at_lowest, said_at
+from partingline.findings.pick import at_lowest, estimate, said_at, worded
 from partingline.findings.rule import rule
 from partingline.model import Finding, Key
 from partingline.sources import cite
 
 SHARE = 0.75
+IEC_LETTER = re.compile(r"\b(FF|F|M|T|TT)\b")
 
 
 @rule(
@@ -19,15 +21,15 @@ SHARE = 0.75
 def fuse_current_margin(judge: Judge) -> Iterator[Finding]:
     """Silent for IEC fuses, and where rating or line current is unknown: `fuse_current` says so."""
     line = at_lowest(judge.book, "line_current", "stage:input")
-    drawn = judge.book.fact(line)
+    drawn = estimate(judge.book, line)
     for part in judge.unit.having("fuse"):
         rated = Key.of(part.subject, "rated_current")
         letter = judge.fact(part.subject, "fuse_characteristic")
-        if drawn is None or judge.book.fact(rated) is None or (letter and letter.text[:1] in "FMT"):
+        if drawn is None or judge.book.fact(rated) is None or (letter and IEC_LETTER.search(worded(letter))):
             continue
         yield judge.at_least(
             rated,
-            drawn.value / SHARE,
+            drawn / SHARE,
             "Fuse {ref} carries no IEC 60127 letter and is rated {value}; to be loaded to {share} at most "
             "by the line current of {line} at {mains} mains, it would be rated {limit} or more.",
             label="75 % loading",

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from partingline.findings.judge import Judge
-from partingline.findings.pick import worst
+from partingline.findings.pick import estimate, worst
 from partingline.findings.rule import rule
 from partingline.model import Finding, Key
 from partingline.sources import cite
@@ -21,10 +21,14 @@ def output_capacitor_ripple(judge: Judge) -> Iterator[Finding]:
         return
     ripple = worst(judge.book, "output_ripple_current", "stage:secondary")
     ratings = [Key.of(part.subject, "rated_ripple_current") for part in capacitors]
-    known = [fact for key in ratings if (fact := judge.book.fact(key)) is not None]
-    drawn = judge.book.fact(ripple)
-    total = sum(fact.value for fact in known)
-    if drawn is None or (len(known) < len(ratings) and total < drawn.value):
+    known = {
+        part.ref: amperes * part.count
+        for part, key in zip(capacitors, ratings, strict=True)
+        if (amperes := estimate(judge.book, key)) is not None
+    }
+    drawn = estimate(judge.book, ripple)
+    total = sum(known.values())
+    if drawn is None or (len(known) < len(ratings) and total < drawn):
         yield judge.lacks(
             judge.rule.claim,
             subject="stage:secondary",
@@ -37,5 +41,5 @@ def output_capacitor_ripple(judge: Judge) -> Iterator[Finding]:
         total,
         "The output capacitors see a ripple current of {value}; {refs} are rated {limit} together.",
         label="rated ripple current",
-        refs=" and ".join(fact.key.subject.removeprefix("part:") for fact in known),
+        refs=" and ".join(known),
     )

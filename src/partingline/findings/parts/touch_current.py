@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator
 
 from partingline.findings.judge import Judge
+from partingline.findings.pick import worded
 from partingline.findings.rule import rule
 from partingline.model import Finding, Key
 from partingline.sources import cite
@@ -22,7 +23,7 @@ def touch_current(judge: Judge) -> Iterator[Finding]:
     if not judge.unit.having("y_capacitor") and judge.book.fact(key) is None:
         return
     marking = judge.fact("unit", "insulation_class")
-    earthed = bool(marking and re.fullmatch(r"\s*(class\s+)?(I|1)\s*", marking.text, re.IGNORECASE))
+    earthed = bool(marking and re.fullmatch(r"\s*(class\s+)?(I|1)\s*", worded(marking), re.IGNORECASE))
     yield judge.at_most(
         key,
         EARTHED if earthed else TWO_PIN,

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator
 
 from partingline.findings.judge import Judge
+from partingline.findings.pick import worded
 from partingline.findings.rule import rule
 from partingline.model import Finding, Key
 from partingline.sources import cite
@@ -28,7 +29,7 @@ def x_capacitor_class(judge: Judge) -> Iterator[Finding]:
             )
             continue
         yield judge.decided(
-            bool(re.search(r"\b(X[12]|Y[12])", fact.text.upper())),
+            bool(re.search(r"\b(X[12]|Y[12])", worded(fact).upper())),
             "Capacitor {ref} across the line is marked {marked}; classes X1, X2, Y1 and Y2 are made for it.",
             subject=part.subject,
             used=[key],

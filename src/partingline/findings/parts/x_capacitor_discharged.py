@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from partingline.calc.safety import charged_capacitor_limits
 from partingline.findings.judge import Judge
+from partingline.findings.pick import estimate
 from partingline.findings.rule import rule
 from partingline.model import Finding, Key
 from partingline.sources import cite
@@ -18,7 +19,7 @@ def x_capacitor_discharged(judge: Judge) -> Iterator[Finding]:
     """Speaks where there is an X capacitor, or where a voltage at the pins was measured."""
     left = Key.of("stage:input", "x_residual_voltage")
     amount = Key.of("stage:input", "x_capacitance")
-    capacitance = judge.book.fact(amount)
+    capacitance = estimate(judge.book, amount)
     if not judge.unit.having("x_capacitor") and judge.book.fact(left) is None:
         return
     if capacitance is None or judge.book.fact(left) is None:
@@ -31,7 +32,7 @@ def x_capacitor_discharged(judge: Judge) -> Iterator[Finding]:
         return
     yield judge.at_most(
         left,
-        float(charged_capacitor_limits(capacitance=max(capacitance.value, 1.6e-9)).es1),
+        float(charged_capacitor_limits(capacitance=max(capacitance, 1.6e-9)).es1),
         "Two seconds after unplugging at the crest, {value} are left at the pins; "
         "the ES1 limit at {amount} is {limit}.",
         label="ES1",

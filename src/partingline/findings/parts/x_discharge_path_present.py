@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from partingline.findings.judge import Judge
+from partingline.findings.pick import estimate
 from partingline.findings.rule import rule
 from partingline.model import Finding, Key
 from partingline.sources import cite
@@ -21,7 +22,7 @@ def x_discharge_path_present(judge: Judge) -> Iterator[Finding]:
         return
     amount = Key.of("stage:input", "x_capacitance")
     resistance = Key.of("stage:input", "discharge_resistance")
-    capacitance = judge.book.fact(amount)
+    capacitance = estimate(judge.book, amount)
     paths = judge.unit.having("x_discharge")
     if paths or judge.book.fact(resistance) is not None:
         names = " and ".join(part.ref for part in paths) or "A resistance between the pins"
@@ -35,7 +36,7 @@ def x_discharge_path_present(judge: Judge) -> Iterator[Finding]:
             missing=[amount],
             next_step="Read the value of the X capacitors, and look for resistors across them.",
         )
-    elif capacitance.value > NEEDED_FROM:
+    elif capacitance > NEEDED_FROM:
         yield judge.decided(
             False,
             "The X capacitance is {amount} and no part is listed that discharges it when the plug is drawn.",

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator
 
 from partingline.findings.judge import Judge
+from partingline.findings.pick import worded
 from partingline.findings.rule import rule
 from partingline.model import Finding, Key, Part
 from partingline.sources import cite
@@ -28,7 +29,7 @@ def y_capacitor_class(judge: Judge) -> Iterator[Finding]:
                 next_step="Read the class (Y1 or Y2) on the capacitor and add it to its ratings.",
             )
             continue
-        yield _of_class(judge, part, key, re.findall(r"[XY]\d", fact.text.upper()), len(across))
+        yield _of_class(judge, part, key, re.findall(r"[XY]\d", worded(fact).upper()), len(across))
 
 
 def _of_class(judge: Judge, part: Part, key: Key, classes: list[str], count: int) -> Finding:
