@@ -24,8 +24,7 @@ def _row(name: str, sop: str, packet: str, message: str, header: str, text: str)
 
 
 SIXTY_FIVE = (
-    "#1 5 V 3 A; #2 9 V 3 A; #3 15 V 3 A; #4 20 V 3.25 A; "
-    "#5 SPR AVS 9-15 V 3 A, 15-20 V 3.25 A; #6 PPS 5-21 V 3.25 A"
+    "#1 5 V 3 A; #2 9 V 3 A; #3 15 V 3 A; #4 20 V 3.25 A; #5 SPR AVS 9-15 V 3 A, 15-20 V 3.25 A; #6 PPS 5-21 V 3.25 A"
 )
 EPR_LIST = (
     "#1 5 V 3 A; #2 9 V 3 A; #3 15 V 3 A; #4 20 V 5 A; #5 SPR AVS 9-15 V 3 A, 15-20 V 5 A; "

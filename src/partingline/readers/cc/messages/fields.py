@@ -25,9 +25,7 @@ def steps(value: float, step: float, width: int, what: str) -> int:
             f"{what} {number(value)} is not on a step of {number(step)}: use {number(low)} or {number(high)}"
         )
     if not 0 <= count < 1 << width:
-        raise ValueError(
-            f"{what} {number(value)} does not fit: expected 0 to {number(((1 << width) - 1) * step)}"
-        )
+        raise ValueError(f"{what} {number(value)} does not fit: expected 0 to {number(((1 << width) - 1) * step)}")
     return count
 
 

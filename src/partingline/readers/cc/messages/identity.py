@@ -122,9 +122,7 @@ def decode_id_header(word: int, *, sop: str = SOP, revision: int = 3) -> IdHeade
     )
 
 
-def _port_products(
-    header: IdHeader, rest: tuple[int, ...]
-) -> tuple[UfpVdo | None, DfpVdo | None, tuple[int, ...]]:
+def _port_products(header: IdHeader, rest: tuple[int, ...]) -> tuple[UfpVdo | None, DfpVdo | None, tuple[int, ...]]:
     """UFP object first; with both roles a zero pad follows it before the DFP object (docks)."""
     ufp, dfp = None, None
     if header.product_code in (1, 2, 3) and rest:

@@ -137,9 +137,7 @@ def decode_message(payload: bytes, *, sop: str = SOP, offered: tuple[Pdo, ...] =
 def complete(first: Message, data: bytes) -> Message:
     """The whole extended message whose parts began with `first` and together hold `data`."""
     body = _block(first.header, data)
-    return Message(
-        first.sop, first.header, first.extended, first.payload[:4] + data, words_of(data), body, None
-    )
+    return Message(first.sop, first.header, first.extended, first.payload[:4] + data, words_of(data), body, None)
 
 
 def _data_body(header: Header, words: tuple[int, ...], sop: str, offered: tuple[Pdo, ...]) -> Body:
@@ -172,9 +170,7 @@ _SINGLE: dict[int, Callable[[int], Body]] = {
 
 def _request(word: int, offered: tuple[Pdo, ...], major: int) -> Rdo:
     position = rdo_position(word, revision=major)
-    return decode_rdo(
-        word, pdo=offered[position - 1] if 0 < position <= len(offered) else None, revision=major
-    )
+    return decode_rdo(word, pdo=offered[position - 1] if 0 < position <= len(offered) else None, revision=major)
 
 
 def _extended(payload: bytes, header: Header, sop: str) -> Message:

@@ -45,9 +45,7 @@ class VdmHeader:
     command: str
 
 
-VdmContent: TypeAlias = (
-    Identity | DpStatus | DpConfigure | tuple[DpCapabilities, ...] | tuple[int, ...] | None
-)
+VdmContent: TypeAlias = Identity | DpStatus | DpConfigure | tuple[DpCapabilities, ...] | tuple[int, ...] | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,9 +76,7 @@ class UnstructuredVdm:
         return f"unstructured, vendor {self.svid:04X}"
 
 
-def decode_vdm(
-    words: tuple[int, ...], *, sop: str = SOP, revision: int = 3
-) -> StructuredVdm | UnstructuredVdm:
+def decode_vdm(words: tuple[int, ...], *, sop: str = SOP, revision: int = 3) -> StructuredVdm | UnstructuredVdm:
     """Take the objects of a Vendor_Defined message apart. Raises ValueError when there is none."""
     if not words:
         raise ValueError("Vendor_Defined without objects: expected 1 to 7")

@@ -1,0 +1,1 @@
+"""Recordings as benches write them: SigMF, NPY, CSV, WAV, VCD, and message bytes as hex."""

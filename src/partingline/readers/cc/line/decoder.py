@@ -1,0 +1,113 @@
+"""From a channel's samples, or from edges alone, to frames: piece by piece, in constant memory."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+import numpy.typing as npt
+
+from partingline.readers.cc.line.activity import SWING_V, ActivityFinder, Busy
+from partingline.readers.cc.line.frame import Frame
+from partingline.readers.cc.line.framing import Piece, build_frames
+from partingline.readers.cc.line.packets import read_packets
+from partingline.readers.cc.line.salvage import salvage
+from partingline.readers.cc.line.segments import GAP_S, PREAMBLE_INTERVALS, SHORTEST, read_bits, split
+from partingline.readers.cc.line.slicer import Edges, slice_busy
+
+PIECE = 1 << 22
+"""Samples taken at a time."""
+LONGEST_S = 12e-3
+"""No frame is longer: the longest unchunked message lasts 10.3 ms at 270 kbit/s."""
+
+Read: TypeAlias = Callable[[int, int], npt.NDArray[np.number]]
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """Volts = raw * volts + offset; `known` tells whether the recording says so."""
+
+    volts: float = 1.0
+    offset: float = 0.0
+    known: bool = True
+
+
+def decode_samples(
+    samples: npt.NDArray[np.number], *, rate_hz: float, scale: Scale = Scale(), channel: str = "cc1"
+) -> list[Frame]:
+    """All frames of one channel held in memory."""
+    return list(
+        decode_stream(lambda at, stop: samples[at:stop], len(samples), rate_hz=rate_hz, scale=scale, channel=channel)
+    )
+
+
+def decode_stream(
+    read: Read, length: int, *, rate_hz: float, scale: Scale = Scale(), channel: str = "cc1"
+) -> Iterator[Frame]:
+    """Frames in time order from `read(start, stop)`, which gives contiguous samples of one channel."""
+    finder = ActivityFinder(rate_hz=rate_hz, swing=SWING_V / abs(scale.volts) if scale.known else None)
+    piece = max(PIECE, round(4 * LONGEST_S * rate_hz))
+    at = 0
+    while at < length:
+        stop = min(at + piece, length)
+        samples = read(at, stop)
+        frames, used = _decode_piece(
+            Piece(samples, at, rate_hz, scale.volts, scale.offset, channel), finder, last=stop >= length
+        )
+        yield from frames
+        at += used
+
+
+def decode_edges(times_s: npt.NDArray[np.float64], *, channel: str = "cc1") -> list[Frame]:
+    """Frames from edge times alone, as a logic recording gives them."""
+    rate_hz = 1e9
+    edges = np.round(times_s * rate_hz).astype(np.int64)
+    piece = Piece(None, 0, rate_hz, 1.0, 0.0, channel)
+    first, stop = split(edges, rate_hz=rate_hz)
+    return _frames(piece, None, edges, first, stop)
+
+
+def _decode_piece(piece: Piece, finder: ActivityFinder, *, last: bool) -> tuple[list[Frame], int]:
+    """Frames that end within the piece, and how many of its samples are done with."""
+    assert piece.samples is not None
+    length = len(piece.samples)
+    busy = finder.find(piece.samples)
+    edges = slice_busy(piece.samples, busy, rate_hz=piece.rate_hz)
+    first, stop = split(edges, rate_hz=piece.rate_hz)
+    used = length
+    if not last:
+        # A frame still running, and what the last looks may have missed, is read again with the next piece.
+        quiet = length - 3 * finder.block
+        used = quiet
+        if first.size and edges[stop[-1] - 1] > quiet - finder.block:
+            used = int(edges[first[-1]]) - round(GAP_S * piece.rate_hz / 2)
+        if length - used > LONGEST_S * piece.rate_hz + 4 * finder.block:
+            used = quiet
+        keep = edges[first] < used
+        first, stop = first[keep], stop[keep]
+    return _frames(piece, busy, edges, first, stop), used
+
+
+def _frames(
+    piece: Piece, busy: Busy | None, edges: Edges, first: npt.NDArray[np.int64], stop: npt.NDArray[np.int64]
+) -> list[Frame]:
+    count = stop - first - 1
+    long = count > PREAMBLE_INTERVALS + 3
+    found: list[Frame] = []
+    if long.any():
+        segments = read_bits(edges, first[long], stop[long])
+        packets = read_packets(segments)
+        levels = piece.levels(edges, segments.first)
+        doubt = piece.level_doubt(busy, edges, segments, levels)
+        for i, frame in enumerate(build_frames(piece, edges, segments, packets, levels)):
+            if frame.valid and not doubt[i]:
+                found.append(frame)
+                continue
+            again = salvage(piece, frame, edges[segments.first[i] : segments.stop[i]], levels[i])
+            found += [again] if again is not None else []
+    for i in np.flatnonzero(~long & (count >= SHORTEST)).tolist():
+        rescued = salvage(piece, None, edges[first[i] : stop[i]], None)
+        found += [rescued] if rescued is not None else []
+    return sorted(found, key=lambda frame: frame.start_s)

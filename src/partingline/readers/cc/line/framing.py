@@ -1,0 +1,105 @@
+"""Packets to frames: times, rates and levels, for all frames of a piece at once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from partingline.readers.cc.line.activity import Busy
+from partingline.readers.cc.line.frame import Frame
+from partingline.readers.cc.line.packets import PREAMBLE_BITS, Packet
+from partingline.readers.cc.line.segments import Segments
+from partingline.readers.cc.line.slicer import Edges
+
+_LEVEL_FROM, _LEVEL_COUNT = 9, 48
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A piece of a channel. `samples`: None when only edges are known; `start`: its place in the whole."""
+
+    samples: npt.NDArray[np.number] | None
+    start: int
+    rate_hz: float
+    volts: float
+    offset: float
+    channel: str
+
+    def levels(self, edges: Edges, first: npt.NDArray[np.int64]) -> npt.NDArray[np.float64]:
+        """Low and high level (raw) of each stretch, from the middles of its preamble's intervals."""
+        if self.samples is None:
+            return np.full((len(first), 2), np.nan)
+        number = first[:, None] + _LEVEL_FROM + np.arange(_LEVEL_COUNT)
+        middles = (edges[number] + edges[number + 1] + 1) >> 1
+        values = self.samples[middles].astype(np.float64)
+        pair = np.stack((values[:, ::2].mean(axis=1), values[:, 1::2].mean(axis=1)), axis=1)
+        return np.sort(pair, axis=1)
+
+    def level_doubt(
+        self, busy: Busy | None, edges: Edges, segments: Segments, levels: npt.NDArray[np.float64]
+    ) -> npt.NDArray[np.bool_]:
+        """Which stretches were sliced off the middle of their own levels, at their start, middle or end."""
+        if busy is None:
+            return np.zeros(len(levels), dtype=np.bool_)
+        edge = np.stack((segments.first, (segments.first + segments.stop) // 2, segments.stop - 1))
+        block = np.minimum(edges[edge] // busy.block, len(busy.level) - 1)
+        off = np.abs(busy.level[block] - levels.mean(axis=1)).max(axis=0)
+        doubt: npt.NDArray[np.bool_] = off > 0.15 * (levels[:, 1] - levels[:, 0])
+        return doubt
+
+
+def build_frames(
+    piece: Piece,
+    edges: Edges,
+    segments: Segments,
+    packets: list[Packet],
+    levels: npt.NDArray[np.float64],
+) -> list[Frame]:
+    """One frame to each packet."""
+    set_bit = np.array([packet.set_bit for packet in packets], np.int64)
+    stop = np.array([packet.stop for packet in packets], np.int64)
+    at = [_bit_edges(edges, segments, bit) for bit in (np.maximum(set_bit - 32, 0), set_bit, stop)]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        unit = np.where(set_bit >= 32, (at[1] - at[0]) / 32, segments.unit)
+        rest = (at[2] - at[1]) / (stop - set_bit)
+        drift = unit / rest - 1
+        rate = piece.rate_hz / unit
+    begin = (piece.start + at[1] - PREAMBLE_BITS * unit + 0.5) / piece.rate_hz
+    end = (piece.start + at[2] + 0.5) / piece.rate_hz
+    volts = np.sort(levels * piece.volts + piece.offset, axis=1)
+    rows = zip(packets, begin.tolist(), end.tolist(), rate.tolist(), drift.tolist(), volts.tolist(), strict=True)
+    return [_frame(packet, piece.channel, *row) for packet, *row in rows]
+
+
+def _frame(
+    packet: Packet, channel: str, begin: float, end: float, rate: float, drift: float, volts: list[float]
+) -> Frame:
+    data = packet.data
+    sound = packet.reason is None
+    known = volts[0] == volts[0]
+    return Frame(
+        start_s=begin,
+        end_s=end,
+        sop=packet.sop,
+        payload=data[:-4] if len(data) >= 6 else data,
+        reason=packet.reason,
+        crc=int.from_bytes(data[-4:], "little") if len(data) >= 6 else None,
+        bit_rate_hz=rate,
+        rate_drift=drift if sound else None,
+        symbols_matched=packet.matched,
+        preamble_bits=min(packet.preamble_bits, PREAMBLE_BITS),
+        low_v=volts[0] if known else None,
+        high_v=volts[1] if known else None,
+        channel=channel,
+    )
+
+
+def _bit_edges(edges: Edges, segments: Segments, bit: npt.NDArray[np.int64]) -> npt.NDArray[np.float64]:
+    """Place of the edge that begins bit number `bit` of each stretch; its last edge where the bits end."""
+    number = segments.bit_start[:-1] + bit
+    inside = number < segments.bit_start[1:]
+    held = np.minimum(number, len(segments.bit_edge) - 1)
+    edge = np.where(inside, segments.bit_edge[held], segments.stop - 1)
+    return edges[edge].astype(np.float64)

@@ -1,0 +1,92 @@
+"""Samples to edges: the places where the line crosses the slicing level."""
+
+from __future__ import annotations
+
+from typing import TypeAlias
+
+import numpy as np
+import numpy.typing as npt
+
+from partingline.readers.cc.line.activity import Busy
+
+Edges: TypeAlias = npt.NDArray[np.int64]
+
+CHUNK = 1 << 18
+SETTLE_S = 0.7e-6
+"""Crossings closer than this belong to one edge (noise on a slope) or to a glitch."""
+
+
+def slice_busy(samples: npt.NDArray[np.number], busy: Busy, *, rate_hz: float) -> Edges:
+    """Edges of all busy stretches, as index of the last sample before each crossing, cleaned of chatter."""
+    found = [
+        _crossings(samples[at:end], busy.level, busy.block, at // busy.block) + at
+        for begin, stop in busy.spans
+        for at, end in _chunks(begin, stop, busy.block)
+    ]
+    edges = np.concatenate(found) if found else np.zeros(0, np.int64)
+    return settle(edges, rate_hz=rate_hz)
+
+
+def slice_at(samples: npt.NDArray[np.number], level: float, *, rate_hz: float) -> Edges:
+    """Edges of one stretch at a single level, cleaned of chatter."""
+    above = samples > _as_raw(samples, level)
+    return settle(np.flatnonzero(above[1:] != above[:-1]).astype(np.int64), rate_hz=rate_hz)
+
+
+def settle(edges: Edges, *, rate_hz: float) -> Edges:
+    """Join crossings that lie within SETTLE_S: an odd number is one edge in their middle, an even none."""
+    near = SETTLE_S * rate_hz
+    gaps = np.diff(edges)
+    if edges.size < 2 or not (gaps < near).any():
+        return edges
+    first = np.concatenate(([0], np.flatnonzero(gaps >= near) + 1))
+    count = np.diff(np.concatenate((first, [edges.size])))
+    last = first + count - 1
+    odd = count % 2 == 1
+    joined: Edges = (edges[first[odd]] + edges[last[odd]]) // 2
+    return joined
+
+
+def _chunks(begin: int, stop: int, block: int) -> list[tuple[int, int]]:
+    """Whole blocks at a time, each chunk one sample longer so that no crossing falls between two."""
+    step = max(1, CHUNK // block) * block
+    return [(at, min(at + step + 1, stop)) for at in range(begin, stop, step)]
+
+
+def _crossings(samples: npt.NDArray[np.number], level: npt.NDArray[np.float64], block: int, first_block: int) -> Edges:
+    count = len(samples)
+    rows = count // block
+    above = np.empty(count + 8 & ~7, dtype=np.bool_)
+    if rows:
+        levels = _as_raw_array(samples, level[first_block : first_block + rows])
+        body = samples[: rows * block].reshape(rows, block)
+        np.greater(body, levels[:, None], out=above[: rows * block].reshape(rows, block))
+    if rows * block < count:
+        tail = level[min(first_block + rows, len(level) - 1)]
+        np.greater(samples[rows * block :], _as_raw(samples, tail), out=above[rows * block : count])
+    above[count:] = above[count - 1]
+    changed = np.zeros(len(above), dtype=np.uint8)
+    raw = above.view(np.uint8)
+    np.bitwise_xor(raw[1:], raw[:-1], out=changed[:-1])
+    return _positions(changed)
+
+
+def _positions(changed: npt.NDArray[np.uint8]) -> Edges:
+    """Positions of the ones, eight bytes at a time, since edges are rare among samples."""
+    words = changed.view(np.uint64)
+    where = np.flatnonzero(words != 0)
+    inside = np.flatnonzero(words[where].view(np.uint8))
+    positions: Edges = where[inside >> 3] * 8 + (inside & 7)
+    return positions
+
+
+def _as_raw(samples: npt.NDArray[np.number], level: float) -> np.number:
+    """`level` in the samples' own type: a comparison across types would convert every sample."""
+    return _as_raw_array(samples, np.array([level]))[0]  # type: ignore[no-any-return]
+
+
+def _as_raw_array(samples: npt.NDArray[np.number], level: npt.NDArray[np.float64]) -> npt.NDArray[np.number]:
+    if samples.dtype.kind == "f":
+        return level.astype(samples.dtype)
+    bounds = np.iinfo(str(samples.dtype))
+    return np.clip(np.floor(level), bounds.min, bounds.max).astype(samples.dtype)
