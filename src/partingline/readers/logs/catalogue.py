@@ -3,6 +3,7 @@
 Every fault is reported with its line, and all of them at once; a log with a fault in one key is still read without it.
 """
 
+import re
 import tomllib
 from collections.abc import Mapping
 from difflib import get_close_matches
@@ -28,7 +29,7 @@ _NUMBERS = {
     "load": ("load", "1", "100 %"),
     "full_load": ("full_load_a", "A", "3.25 A"),
 }
-_TEXTS = {"file": "file", "port": "port", "with": "partner", "note": "note"}
+_TEXTS = {"file": "file", "port": "port", "ports": "port", "with": "partner", "note": "note"}
 _KEYS = (*_TEXTS, "kind", *_NUMBERS, "columns", "instruments")
 _Index = dict[tuple[str | int, ...], int]
 
@@ -69,7 +70,10 @@ def _entry(table: Mapping[str, Any], number: int, notes: Notes, index: _Index) -
             values["kind"] = _kind(value, notes, index, (*at, key))
         elif key in _NUMBERS:
             name, unit, example = _NUMBERS[key]
-            values[name] = _number(value, unit, example, notes, index, (*at, key))
+            read = _number(value, unit, example, notes, index, (*at, key))
+            values[name] = read[0] if read else None
+            if key == "ambient" and read:
+                values["ambient_u"] = read[1]
         else:
             values[key] = _names(value, notes, index, (*at, key))
     if not values.get("file"):
@@ -103,9 +107,10 @@ def _kind(value: Any, notes: Notes, index: _Index, at: tuple[str | int, ...]) ->
     return ""
 
 
-def _number(value: Any, unit: str, example: str, notes: Notes, index: _Index, at: tuple[str | int, ...]) -> float | None:
+def _number(value: Any, unit: str, example: str, notes: Notes, index: _Index, at: tuple[str | int, ...]) -> tuple[float, float] | None:
+    """Value and stated standard uncertainty (0 where none is stated) in the unit asked for."""
     if isinstance(value, int | float) and not isinstance(value, bool):
-        return float(value)
+        return float(value), 0.0
     try:
         read = parse_quantity(str(value), unit=unit)
     except QuantityError as error:
@@ -114,7 +119,7 @@ def _number(value: Any, unit: str, example: str, notes: Notes, index: _Index, at
     if read.unit != unit:
         _add(notes, index, at, f"{value!r} is in {read.unit}", f'a quantity, as "{example}"', "Correct the unit.")
         return None
-    return read.value
+    return read.value, read.u or 0.0
 
 
 def _names(value: Any, notes: Notes, index: _Index, at: tuple[str | int, ...]) -> dict[str, str]:
@@ -127,11 +132,19 @@ def _names(value: Any, notes: Notes, index: _Index, at: tuple[str | int, ...]) -
         if isinstance(text, dict):
             named.update({f"{key}/{inner}": told for inner, told in _names(text, notes, index, (*at, key)).items()})
             continue
-        plain = key.rpartition("/")[2]
-        if plain not in quantities() and plain != "time":
+        channel, quantity = channel_of(key)
+        if quantity not in quantities() and quantity != "time":
             _unknown(notes, index, (*at, key), (*quantities(), "time"))
-        named[key] = str(text)
+        named[f"{channel}/{quantity}" if channel else quantity] = str(text)
     return named
+
+
+def channel_of(key: str) -> tuple[str, str]:
+    """Channel and quantity of a key: `C1/port_voltage`, `port:C1/port_voltage`, `port_voltage C1`, `port_voltage`."""
+    pieces = [piece for piece in re.split(r"[/\s.]+", key.strip()) if piece]
+    quantity = next((piece for piece in pieces if piece in quantities() or piece == "time"), pieces[-1] if pieces else key)
+    rest = [piece.removeprefix("port:").removeprefix("face:") for piece in pieces if piece != quantity]
+    return "-".join(rest), quantity
 
 
 def _twice(entries: tuple[LogEntry, ...], notes: Notes) -> None:

@@ -13,10 +13,11 @@ from partingline.sources.glossary import quantities
 
 _BRACKETS = re.compile(r"[(\[<{]\s*([^)\]>}]*?)\s*[)\]>}]")
 _SLASH = re.compile(r"^(.*\S)\s*(?:/|,|\bin\b)\s*(\S+)$")
-_TAIL = re.compile(r"^(.*?)[\s_.\-]+(\S+?)$")
+_TAIL = re.compile(r"^(.*)[\s_.\-]+(\S+)$")
 _CURRENT_KIND = re.compile(r"^(AC|DC)?\s*(.*?)\s*(AC|DC|RMS|TRMS)?$", re.IGNORECASE)
 _COMPACT = re.compile(r"^([puvitf])[-_]?(in|out|ac|dc|bus|mains|line|load|rms|set|amb|case|o|l|pk|pp|max|min)?(\d*)$")
 _PART = re.compile(r"^(?:q|d|u|l|bd|rt|ic)\d+$")
+_PROBE = re.compile(r"^(?:ch|kanal|tc|t|k)?\d+$")
 _PORT = re.compile(r"^[ac]\d$")
 
 
@@ -125,6 +126,7 @@ def _temperature(said: list[str]) -> tuple[str, str]:
     if set(said) & words.AMBIENT_WORDS:
         return "ambient_temperature", ""
     left = [word for word in said if word not in words.DIMENSION_WORDS["degC"] | words.FACE_WORDS | {"°c", "c"}]
+    left = [word for word in left if not _PROBE.match(word)] or left
     if len(left) == 1 and _PART.match(left[0]):
         return "part_temperature", left[0].upper()
     return "surface_temperature", "-".join(left)
@@ -161,7 +163,6 @@ def _pins(columns: list[Column], layout: Layout, entry: LogEntry, notes: Notes) 
             notes.add(Line(max(layout.header_row, 1)), found, "a header text of the file", step)
             continue
         channel, _, quantity = key.rpartition("/")
-        channel = channel.partition(":")[2] or channel
         under_test = bool(entry.ports) and channel == entry.ports[0] or channel == "unit"
         kept = replace(column, quantity=quantity, channel="" if under_test else channel, how="pinned")
         pinned[column.index] = _si(kept, notes, layout)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 
-from partingline.model import Line, Whole
+from partingline.model import Line, Rows
 from partingline.readers.logs.cells import read_cells
 from partingline.readers.logs.columns import recognise
 from partingline.readers.logs.layout import Layout, find_layout, split_rows
@@ -16,6 +16,7 @@ from partingline.readers.logs.stamps import Stamps, looks_like_time, read_stamps
 from partingline.readers.logs.text import decode, read_bytes
 from partingline.readers.logs.types import Column, Floats, Log, LogEntry, Notes, row_list
 from partingline.readers.logs.undirected import settle
+from partingline.sources.glossary import quantity
 
 _CAPTION = 12
 
@@ -156,7 +157,21 @@ def _values(
         told = notes if column.quantity else Notes(notes.path, notes.sha256)
         values[n], step = read_cells(cells[n], rows, column, layout.decimal, told)
         columns[n] = replace(column, step=step)
+        if column.quantity and _turned(values[n], column.quantity):
+            expected, step_ = "values above zero", "The sign is turned: the meter counts what flows out as negative."
+            told.add(Rows(rows[0], rows[-1], column.name), "negative values throughout", expected, step_, loses=False)
+            values[n] = -values[n]
         if column.quantity and len(rows) and np.isnan(values[n]).all():
             expected, step_ = "numbers", "Is it the right column, and was the instrument connected?"
-            notes.add(Whole(), f"column {column.name!r} has no value at all", expected, step_)
+            notes.add(Line(rows[0]), f"column {column.name!r} has no value at all", expected, step_, loses=False)
+            columns[n] = replace(column, quantity="", how="")
     return values
+
+
+def _turned(values: Floats, id_: str) -> bool:
+    """Whether a quantity that is never negative was recorded with the other sign."""
+    plausible = quantity(id_).plausible
+    good = values[np.isfinite(values)]
+    if plausible is None or plausible[0] < 0 or not len(good):
+        return False
+    return bool(np.median(good) < 0 and -np.min(good) > 20 * max(np.max(good), 0.0) and -np.min(good) > 0.01 * plausible[1])

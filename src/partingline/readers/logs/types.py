@@ -31,6 +31,7 @@ class LogEntry:
     mains_v: float | None = None
     frequency_hz: float | None = None
     ambient_c: float | None = None
+    ambient_u: float = 0.0
     load: float | None = None
     full_load_a: float | None = None
     columns: Mapping[str, str] = field(default_factory=dict)
