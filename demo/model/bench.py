@@ -179,10 +179,13 @@ def _soak(file: str, hour: float) -> Log:
     for _, share in FACES:
         quantity = "surface_temperature" if share else "ambient_temperature"
         columns.append(TL1.read(quantity, room + share * warmer, rng))
-    names = ["ambient_temperature", "", "surface_temperature", "", ""]
     layout = [
-        (name, Column(face, f"CH{k} {face}", "°C", 1), TL1)
-        for k, ((face, _), name) in enumerate(zip(FACES, names, strict=True), start=1)
+        (
+            f"{face}/surface_temperature" if share else "ambient_temperature",
+            Column(face, f"CH{k} {face}", "°C", 1),
+            TL1,
+        )
+        for k, (face, share) in enumerate(FACES, start=1)
     ]
     about = _about(US, port="C1", offer="20 V", load="1")
     log = _log(file, "thermal", "iso", hour, layout, np.column_stack(columns), about)
@@ -211,8 +214,8 @@ def _sharing(file: str, hour: float) -> Log:
     layout = [
         ("input_voltage", VAC, PA1), ("input_current", IAC, PA1),
         ("input_power", PAC, PA1), ("power_factor", PF, None),
-        ("port_voltage C1", VDC, DM1), ("output_current C1", IDC, EL1),
-        ("port_voltage A1", VA1, DM2), ("output_current A1", IA1, EL2),
+        ("C1/port_voltage", VDC, DM1), ("C1/output_current", IDC, EL1),
+        ("A1/port_voltage", VA1, DM2), ("A1/output_current", IA1, EL2),
     ]  # fmt: skip
     rows = np.column_stack([times, *columns])
     return _log(file, "sharing", "german", hour, layout, rows, _about(US, ports="C1+A1"))

@@ -123,7 +123,7 @@ def _instruments() -> list[str]:
 
 
 def _table(values: dict[str, str]) -> str:
-    pairs = ", ".join(f'"{key}" = "{value}"' if " " in key else f'{key} = "{value}"' for key, value in values.items())
+    pairs = ", ".join(f'"{key}" = "{value}"' if "/" in key else f'{key} = "{value}"' for key, value in values.items())
     return "{ " + pairs + " }"
 
 

@@ -121,10 +121,9 @@ def _meta(data: bytes) -> str:
             "core:hw": "12-bit recorder (simulated), 2 channels",
             "core:extensions": [{"name": "partingline", "version": "0.1.0", "optional": True}],
             "partingline:port": "C1",
-            "partingline:channels": [
-                {"name": "CC1", "kind": "cc", "unit": "V", "scale": CC_SCALE, "offset": 0.0},
-                {"name": "VBUS", "kind": "vbus", "unit": "V", "scale": VBUS_SCALE, "offset": 0.0},
-            ],
+            "partingline:channels": ["cc1", "vbus"],
+            "partingline:scale_v": [CC_SCALE, VBUS_SCALE],
+            "partingline:offset_v": [0.0, 0.0],
         },
         "captures": [{"core:sample_start": 0, "core:datetime": "2026-10-02T08:31:07Z"}],
         "annotations": [],
