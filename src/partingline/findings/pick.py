@@ -49,6 +49,13 @@ def said_at(key: Key, condition: str = "mains") -> object:
     return (value, "input_voltage") if isinstance(value, float) else "an unknown voltage"
 
 
+def barriers(unit: Unit, book: Book) -> tuple[str, ...]:
+    """The insulation barriers whose spacing was read, and the main one where a listed transformer bridges it."""
+    keys = (*book.keys("clearance", "barrier:"), *book.keys("creepage", "barrier:"))
+    listed = ("barrier:main",) if unit.having("transformer") else ()
+    return tuple(sorted({*listed, *(key.subject for key in keys)}))
+
+
 def highest_offer(unit: Unit, book: Book) -> float | None:
     """The highest output voltage that a port offers or the label promises, V; None where none is known."""
     offered = [offer.voltage for port in unit.ports for offer in port.offers]
