@@ -1,13 +1,24 @@
 """What makers and sellers say of a unit, beside what was seen of it."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from partingline.facts.show import condition_text, subject_text
 from partingline.findings.judge import Judge
-from partingline.model import Fact, Key, Number, Route, Statement
+from partingline.model import Component, Fact, Key, Number, Route, Sense, Shape, Statement
 from partingline.sources import quantities
 
 CLAIMS = (Route.LABEL, Route.LISTING)
+
+HOW = {
+    Route.MEASURED: "was measured",
+    Route.CAPTURED: "is offered",
+    Route.PHOTOGRAPHED: "was read from a photo",
+    Route.COMPUTED: "was computed",
+    Route.MARKING: "is marked",
+    Route.DATASHEET: "is in the data sheet",
+}
+"""How a statement came about, behind its value in a sentence."""
 
 
 def claim(fact: Fact | None, route: Route) -> Statement | None:
@@ -41,4 +52,16 @@ def named(key: Key) -> str:
     name = known.name if known else key.quantity.replace("_", " ")
     at = condition_text(key)
     joint = " " if at.startswith("with ") else " at "
-    return f"{name} of {subject_text(key.subject)}" + (joint + at if at else "")
+    whose = "the unit" if key.subject == "unit" else subject_text(key.subject)
+    return f"{name} of {whose}" + (joint + at if at else "")
+
+
+def as_printed(told: Statement) -> Statement:
+    """A plain claim with the width of its last printed digit, since 118 g may stand for 117.5 to 118.5 g."""
+    if told.sense is not Sense.EQUALS or not isinstance(told.value, Number) or told.value.components:
+        return told
+    known = quantities().get(told.key.quantity)
+    scale = known.scale if known else 1.0
+    digits = f"{told.value.value * scale:.9g}".partition(".")[2]
+    half = Component("tolerance:printed", 0.5 * 10 ** -len(digits) / scale, Shape.RECTANGULAR)
+    return replace(told, value=Number(told.value.value, (half,)), sense=Sense.NOMINAL)

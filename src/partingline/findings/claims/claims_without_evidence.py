@@ -1,0 +1,93 @@
+"""Claims that only claims support, and what would put something beside them."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from partingline.facts.show import condition_text, show_statement
+from partingline.findings.claimed import CLAIMS, named, witness
+from partingline.findings.judge import Judge
+from partingline.findings.rule import rule
+from partingline.model import Fact, Finding, Key, Route
+from partingline.sources import cite
+
+_HOW = {
+    "available_current": "raise the load until the port switches off",
+    "pps_current": "read the programmable range and load it",
+    "output_power": "load the ports as the claim says",
+    "mass": "weigh the unit",
+    "length": "measure the body",
+    "width": "measure the body",
+    "height": "measure the body",
+    "volume": "measure the body",
+    "power_density": "measure the body",
+    "efficiency": "log a load sweep",
+    "peak_efficiency": "log a load sweep",
+    "average_efficiency": "log a load sweep",
+    "no_load_power": "log the input power without load",
+    "ripple_voltage": "take the ripple with an oscilloscope",
+    "surface_temperature": "log the hottest face at full load",
+}
+"""The claims that a bench can settle, and how."""
+
+
+@rule(
+    id="claims.claims_without_evidence",
+    claim="Something that was seen of the unit stands beside each claim.",
+    source=cite("seller-claim", "the label and the listing", "S"),
+)
+def claims_without_evidence(judge: Judge) -> Iterator[Finding]:
+    by_subject: dict[str, list[Fact]] = defaultdict(list)
+    for fact in judge.book.facts():
+        claims = any(statement.route in CLAIMS for statement in fact.statements)
+        if claims and fact.key.quantity in _HOW:
+            by_subject[fact.key.subject].append(fact)
+    for subject, facts in sorted(by_subject.items()):
+        bare = [fact for fact in facts if not _seen(judge, fact)]
+        computed = [fact for fact in facts if (seen := witness(fact)) and seen.route is Route.COMPUTED]
+        yield _judge(judge, subject, facts, bare, computed)
+
+
+def _seen(judge: Judge, fact: Fact) -> bool:
+    """Seen itself, or, for the rating of the whole unit, at any of its ports."""
+    if witness(fact) is not None:
+        return True
+    whole = fact.key == Key.of("unit", "output_power")
+    return whole and any(witness(port) for port in judge.book.find("output_power", "port"))
+
+
+def _judge(judge: Judge, subject: str, facts: list[Fact], bare: list[Fact], computed: list[Fact]) -> Finding:
+    name = named(Key.of(subject, "output_power")).partition(" of ")[2]
+    if bare:
+        return judge.lacks(
+            "Nothing that was seen of {name} supports these claims yet: {claims}.",
+            subject=subject,
+            missing=[fact.key for fact in bare],
+            next_step=f"For {name}: {', '.join(dict.fromkeys(_HOW[fact.key.quantity] for fact in bare))}.",
+            name=name,
+            claims=", ".join(map(_claim, bare)),
+        )
+    if computed:
+        return judge.undecided(
+            "Only a computation stands beside these claims on {name}: {claims}.",
+            subject=subject,
+            used=[fact.key for fact in computed],
+            next_step=f"For {name}: {', '.join(dict.fromkeys(_HOW[fact.key.quantity] for fact in computed))}.",
+            name=name,
+            claims=", ".join(map(_claim, computed)),
+        )
+    return judge.decided(
+        True,
+        "Something that was seen stands beside each of the {count} claims on {name}.",
+        subject=subject,
+        used=[fact.key for fact in facts],
+        name=name,
+        count=len(facts),
+    )
+
+
+def _claim(fact: Fact) -> str:
+    told = next(statement for statement in fact.statements if statement.route in CLAIMS)
+    at = condition_text(fact.key)
+    return f"{named(Key.of('', fact.key.quantity)).removesuffix(' of ')} {show_statement(told)}" + (
+        f", {at}" if at else ""
+    )
