@@ -8,55 +8,57 @@ STEPS = 800
 HALF_CYCLES = 4
 
 
-def march(
-    p: Array, c: Array, v_rms: Array, f: Array, r: Array, drop: Array, start: Array
-) -> dict[str, Array]:
+def march(p: Array, c: Array, v_rms: Array, f: Array, r: Array, drop: Array, start: Array) -> dict[str, Array]:
     """The fields of a `RectifierCycle` from arrays of shape (n,); `start` is the bulk voltage at the crest.
 
-    In each step the source voltage is frozen at its middle, where v moves exponentially towards e - R P/v
-    while the bridge conducts and v² falls linearly while it does not. NaN where the capacitor runs empty.
+    Each step solves the circuit with a source that runs straight between its edges and a load current frozen at the
+    discharged voltage; while the bridge blocks, v² falls linearly. NaN where the capacitor runs empty.
     """
     h = 1 / (2 * f * STEPS)
-    decay = np.exp(-h / (r * c))
-    v = np.array(start)
-    w = 2 * np.pi * f
+    tau = r * c
+    decay = np.exp(-h / tau)
+    crest = np.sqrt(2) * v_rms
+    v, e = np.array(start), crest - drop
     for half_cycle in range(HALF_CYCLES):
-        sums = _Sums(v) if half_cycle == HALF_CYCLES - 1 else None
+        sums = _Sums(v, e) if half_cycle == HALF_CYCLES - 1 else None
         for step in range(STEPS):
-            angle = np.pi / 2 + np.pi * (step + 0.5) / STEPS
-            e = np.sqrt(2) * v_rms * abs(np.sin(angle)) - drop
+            edge = np.pi / 2 + np.pi * (step + 1) / STEPS
+            before, e = e, crest * abs(np.sin(edge)) - drop
             free = np.sqrt(np.maximum(v**2 - 2 * p * h / c, 0.0))
-            conducts = e > 0.5 * (v + free)
-            target = e - r * p / np.where(free > 0, free, np.nan)
-            after = np.where(conducts, target + (v - target) * decay, free)
+            sag = 2 * r * p / np.where(free > 0, v + free, np.nan)
+            lag = (e - before) / h * tau
+            charged = e - sag - lag + (v - before + sag + lag) * decay
+            conducts = before + e > v + free
+            after = np.where(conducts, charged, free)
             if sums is not None:
                 current = np.where(conducts, np.maximum(c * (after - v) / h + 2 * p / (v + after), 0.0), 0.0)
-                sums.add(angle % np.pi, after, current, p)
+                sums.add(edge, e, after, current, p)
             v = after
     assert sums is not None
-    return sums.fields(p, v_rms, r, drop, w)
+    return sums.fields(p, v_rms, r, drop, 2 * np.pi * f)
 
 
 class _Sums:
-    """What is collected over the last half cycle."""
+    """What is collected over the last half cycle, which runs from crest to crest."""
 
-    def __init__(self, v: Array) -> None:
-        self.valley, self.top, self.last = v.copy(), v.copy(), v
+    def __init__(self, v: Array, e: Array) -> None:
+        self.valley, self.top, self.last, self.gap = v.copy(), v.copy(), v, e - v
         self.peak, self.charge, self.square = np.zeros_like(v), np.zeros_like(v), np.zeros_like(v)
-        self.capacitor, self.first, self.end = np.zeros_like(v), np.full_like(v, np.pi), np.zeros_like(v)
+        self.capacitor, self.first, self.end = np.zeros_like(v), np.full_like(v, np.nan), np.full_like(v, np.nan)
 
-    def add(self, angle: float, v: Array, current: Array, p: Array) -> None:
-        """One step that ends at bulk voltage `v`, with its mean bridge current."""
+    def add(self, edge: float, e: Array, v: Array, current: Array, p: Array) -> None:
+        """One step to the angle `edge`, where source and bulk are `e` and `v`, with its mean bridge current."""
         drawn = 2 * p / (self.last + v)
         self.valley, self.top = np.minimum(self.valley, v), np.maximum(self.top, v)
         self.peak = np.maximum(self.peak, current)
         self.charge += current
         self.square += current**2
         self.capacitor += (current - drawn) ** 2
-        half_step = np.pi / STEPS / 2
-        self.first = np.where(current > 0, np.minimum(self.first, angle - half_step), self.first)
-        self.end = np.where(current > 0, np.maximum(self.end, angle + half_step), self.end)
-        self.last = v
+        gap = e - v
+        crossing = edge - np.pi / STEPS * np.where(gap == self.gap, 0.0, gap / (gap - self.gap))
+        self.end = np.where((self.gap > 0) & (gap <= 0), crossing, self.end)
+        self.first = np.where((self.gap <= 0) & (gap > 0), crossing - np.pi, self.first)
+        self.last, self.gap = v, gap
 
     def fields(self, p: Array, v_rms: Array, r: Array, drop: Array, w: Array) -> dict[str, Array]:
         """The fields of a `RectifierCycle`."""

@@ -3,6 +3,7 @@
 import dataclasses
 import math
 from collections.abc import Callable
+from functools import cache
 from statistics import NormalDist
 from typing import Any, TypeVar
 
@@ -14,7 +15,6 @@ from partingline.calc.declare import Real
 Array = NDArray[np.float64]
 Record = TypeVar("Record")
 
-_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(48)
 _ERFC = np.frompyfunc(math.erfc, 1, 1)
 
 
@@ -39,9 +39,15 @@ def bisect(function: Callable[[Array], Array], low: Array, high: Array, *, halvi
 
 def gauss_legendre(function: Callable[[Array], Array], low: Array, high: Array) -> Array:
     """The integral of a smooth function between two arrays of bounds of shape (n,), with 48 nodes."""
+    nodes, weights = _legendre()
     half, centre = 0.5 * (high - low), 0.5 * (high + low)
-    values = function(centre + half * _NODES[:, np.newaxis])
-    return half * np.asarray(_WEIGHTS @ values)
+    return half * np.asarray(weights @ function(centre + half * nodes[:, np.newaxis]))
+
+
+@cache
+def _legendre() -> tuple[Array, Array]:
+    nodes, weights = np.polynomial.legendre.leggauss(48)
+    return np.asarray(nodes), np.asarray(weights)
 
 
 def standard_normal_cdf(z: Real) -> Real:
