@@ -78,12 +78,8 @@ def sample() -> Document:
         lead=(
             Span("Delivers its 65 W and meets every efficiency limit that applies. "),
             Span("Four things fall short", "findings"),
-            Span(
-                ": the barrier on the main board is 0.7 mm under the reinforced distance, the 15 V offer is below "
-            ),
-            Span(
-                "what the rating requires, the listing’s combined 65 W is not kept, and its 94 % nowhere reached."
-            ),
+            Span(": the barrier on the main board is 0.7 mm under the reinforced distance, the 15 V offer is below "),
+            Span("what the rating requires, the listing’s combined 65 W is not kept, and its 94 % nowhere reached."),
         ),
         key_figures=(
             KeyFigure(Amount("65", "", "W", "", "fact:power"), "rated, kept"),
@@ -102,9 +98,7 @@ def nasty() -> Document:
     """Texts that try to become markup, in every place that holds text."""
     texts = NASTY
     cell = RouteCell(Amount(texts[2], texts[0], texts[1], texts[3], "x"), odd=True)
-    rows = tuple(
-        RouteRow(t, ((cell, cell), ()), Standing.CONTRADICTED, t, f"id {n}") for n, t in enumerate(texts)
-    )
+    rows = tuple(RouteRow(t, ((cell, cell), ()), Standing.CONTRADICTED, t, f"id {n}") for n, t in enumerate(texts))
     everywhere = tuple(Span(t, f"id {n}", kind) for kind in Kind for n, t in enumerate(texts))
     facts = tuple(FactEntry(f"id {n}", t, plain(t), t, everywhere[:3]) for n, t in enumerate(texts))
     blocks = (
@@ -115,9 +109,7 @@ def nasty() -> Document:
         Table(
             (Column(texts[0]), Column(texts[2], Align.RIGHT)),
             tuple(
-                TableGroup(
-                    t, (TableRow((TableCell(plain(t)), TableCell(plain(t), Verdict.MEETS)), f"row {t}"),)
-                )
+                TableGroup(t, (TableRow((TableCell(plain(t)), TableCell(plain(t), Verdict.MEETS)), f"row {t}"),))
                 for t in texts
             ),
             texts[3],
@@ -165,9 +157,7 @@ def photo() -> Photo:
             chance.uniform(24, 90),
             chance.uniform(16, 60),
         )
-        draw.rounded_rectangle(
-            (x, y, x + w, y + h), 4, chance.choice(("#3d3f3d", "#84938a", "#a98a55", "#1e2120"))
-        )
+        draw.rounded_rectangle((x, y, x + w, y + h), 4, chance.choice(("#3d3f3d", "#84938a", "#a98a55", "#1e2120")))
     draw.rectangle((745, 0, 768, 500), "#fbfaf6")
     out = io.BytesIO()
     picture.save(out, "PNG")
@@ -207,9 +197,7 @@ def photo() -> Photo:
 
 
 def _claims() -> Section:
-    def cell(
-        value: str, u: str = "", unit: str = "", suffix: str = "", odd: bool = False
-    ) -> tuple[RouteCell, ...]:
+    def cell(value: str, u: str = "", unit: str = "", suffix: str = "", odd: bool = False) -> tuple[RouteCell, ...]:
         return (RouteCell(Amount(value, u, unit, suffix, "fact:power"), odd),)
 
     none: tuple[RouteCell, ...] = ()
@@ -411,9 +399,7 @@ def _parts() -> Section:
                 *amount_spans(Amount("52", "4", "s", "", "fact:power")),
                 Span(" to fall below 60 V."),
             ),
-            plain(
-                "Measure before touching. Local codes and licensed practice go before anything printed here."
-            ),
+            plain("Measure before touching. Local codes and licensed practice go before anything printed here."),
         ),
     )
     return Section(
@@ -423,9 +409,7 @@ def _parts() -> Section:
 
 def _history() -> Section:
     events = (
-        TimelineEvent(
-            "0.0 ms", plain("Source capabilities"), plain("5 V 3 A · 9 V 3 A · 15 V 2.4 A · 20 V 3.25 A")
-        ),
+        TimelineEvent("0.0 ms", plain("Source capabilities"), plain("5 V 3 A · 9 V 3 A · 15 V 2.4 A · 20 V 3.25 A")),
         TimelineEvent("3.1 ms", plain("Request"), plain("object 4, 3.25 A")),
         TimelineEvent("4.0 ms", plain("Accept")),
         TimelineEvent("182 ms", plain("Power ready"), plain("VBUS 20.06 V")),

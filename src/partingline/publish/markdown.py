@@ -83,9 +83,7 @@ class _Page:
             case Paragraph():
                 return self.line(block.spans)
             case Items():
-                return "\n".join(
-                    f"{'1.' if block.ordered else '-'} {self.line(item)}" for item in block.items
-                )
+                return "\n".join(f"{'1.' if block.ordered else '-'} {self.line(item)}" for item in block.items)
             case Caution():
                 lines = (f"> - {self.line(item)}" for item in block.items)
                 return "\n".join((f"> **{_escape(block.title)}**", ">", *lines))
@@ -121,10 +119,7 @@ class _Page:
                 ]
                 return _grid(["fact", "value", "known by", "rests on"], facts)
             case EvidenceList():
-                places = [
-                    [self.anchor(e.id) + _cell(e.file), _cell(e.place), _cell(e.sha256)]
-                    for e in block.entries
-                ]
+                places = [[self.anchor(e.id) + _cell(e.file), _cell(e.place), _cell(e.sha256)] for e in block.entries]
                 return _grid(["file", "place", "SHA-256 of the file"], places)
             case Bibliography():
                 return "\n".join(f"1. {self.source(source)}" for source in block.entries)
@@ -142,9 +137,7 @@ class _Page:
 
     def spans(self, spans: Spans) -> str:
         return "".join(
-            self.linked(
-                first, "".join(_strong(span) if span.kind == "strong" else _cell(span.text) for span in run)
-            )
+            self.linked(first, "".join(_strong(span) if span.kind == "strong" else _cell(span.text) for span in run))
             for first, run in by_link(spans)
         )
 
@@ -172,9 +165,7 @@ class _Page:
         return _captioned(table.caption, _grid(["fact", *map(_cell, table.columns), "standing"], rows))
 
     def said(self, cells: tuple[RouteCell, ...]) -> str:
-        return "<br>".join(
-            f"**▼ {self.amount(c.amount)}**" if c.odd else self.amount(c.amount) for c in cells
-        )
+        return "<br>".join(f"**▼ {self.amount(c.amount)}**" if c.odd else self.amount(c.amount) for c in cells)
 
     def table(self, table: Table) -> str:
         rows = []
@@ -185,9 +176,7 @@ class _Page:
                 cells = [self.table_cell(cell) for cell in row.cells]
                 rows.append([(self.anchor(row.id) if row.id is not None else "") + cells[0], *cells[1:]])
         aligns = [column.align for column in table.columns]
-        return _captioned(
-            table.caption, _grid([_cell(column.head) for column in table.columns], rows, aligns)
-        )
+        return _captioned(table.caption, _grid([_cell(column.head) for column in table.columns], rows, aligns))
 
     def table_cell(self, cell: TableCell) -> str:
         return " ".join(filter(None, (_status(cell.status) if cell.status else "", self.spans(cell.spans))))
@@ -199,9 +188,7 @@ class _Page:
             if item.next_step:
                 grounds.append(f"next: {_cell(item.next_step)}")
             small = "; ".join(ground for ground in grounds if ground)
-            lines.append(
-                f"- {self.anchor(item.id)}{_status(item.verdict)}: {self.spans(item.sentence)}  \n  {small}"
-            )
+            lines.append(f"- {self.anchor(item.id)}{_status(item.verdict)}: {self.spans(item.sentence)}  \n  {small}")
         return "\n".join(lines)
 
     def figure(self, figure: Figure) -> str:
@@ -211,9 +198,7 @@ class _Page:
         self.files[path] = _on_paper(svg).encode("utf-8")
         pins = content.callouts if isinstance(content, Photo) else ()
         legend = [f"**{_cell(pin.number)}** {self.spans((Span(pin.label, pin.ref),))}" for pin in pins]
-        title = (
-            f"### {self.anchor(figure.id)}{_escape(figure.title)}" if figure.title else self.anchor(figure.id)
-        )
+        title = f"### {self.anchor(figure.id)}{_escape(figure.title)}" if figure.title else self.anchor(figure.id)
         picture = f"![{_cell(figure.alt)}](<{path}>)"
         return "\n\n".join(filter(None, (title, picture, self.spans(figure.caption), " · ".join(legend))))
 

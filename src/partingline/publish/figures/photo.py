@@ -31,9 +31,7 @@ def annotated_photo(photo: Photo) -> str:
     outlines = "".join(_outline(outline, to_units) for outline in photo.outlines)
     pins = [to_units((pin.x, pin.y)) for pin in photo.callouts]
     labels = _label_boxes(photo.measures, to_units, height, pins)
-    measures = "".join(
-        _measure(measure, box, to_units) for measure, box in zip(photo.measures, labels, strict=True)
-    )
+    measures = "".join(_measure(measure, box, to_units) for measure, box in zip(photo.measures, labels, strict=True))
     spots, radius = place_discs(pins, 10.5, WIDTH, height, [box for box in labels if box])
     leaders = "".join(_leader(wish, spot) for wish, spot in zip(pins, spots, strict=True))
     discs = "".join(_disc(pin.number, spot, radius) for pin, spot in zip(photo.callouts, spots, strict=True))
@@ -44,9 +42,7 @@ def _picture(photo: Photo, height: float) -> str:
     try:
         media_type, data = _for_page(photo)
     except (OSError, ValueError, SyntaxError):
-        frame = element(
-            "rect", x=0.5, y=0.5, width=WIDTH - 1, height=height - 1, fill="none", stroke="var(--rule)"
-        )
+        frame = element("rect", x=0.5, y=0.5, width=WIDTH - 1, height=height - 1, fill="none", stroke="var(--rule)")
         return frame + text(WIDTH / 2, height / 2, "this picture could not be read", anchor="middle")
     encoded = base64.b64encode(data).decode("ascii")
     return (
@@ -83,9 +79,7 @@ def _measure(measure: Measure, box: Box | None, to_units: Callable[[Point], Poin
     line = _cased("polyline", points(path), 2.2) if path else ""
     if box is None:
         return line
-    plate = element(
-        "rect", x=box.x, y=box.y, width=box.w, height=box.h, rx=2, fill=_DARK, fill_opacity="0.82"
-    )
+    plate = element("rect", x=box.x, y=box.y, width=box.w, height=box.h, rx=2, fill=_DARK, fill_opacity="0.82")
     words = text(box.x + 6, box.y + 15, measure.label, size=12.5, fill=_MARK, weight=600)
     limit = text(box.x + 6, box.y + 30, measure.limit, size=11, fill=_LIGHT) if measure.limit else ""
     return line + plate + words + limit
@@ -113,24 +107,16 @@ def _leader(wish: Point, spot: Point) -> str:
     path = points([wish, spot])
     line = element("polyline", points=path, stroke=_DARK, stroke_width=2.6)
     line += element("polyline", points=path, stroke=_LIGHT, stroke_width=1.2)
-    return line + element(
-        "circle", cx=wish[0], cy=wish[1], r=2.4, fill=_LIGHT, stroke=_DARK, stroke_width=0.8
-    )
+    return line + element("circle", cx=wish[0], cy=wish[1], r=2.4, fill=_LIGHT, stroke=_DARK, stroke_width=0.8)
 
 
 def _disc(label: str, spot: Point, radius: float) -> str:
     disc = element("circle", cx=spot[0], cy=spot[1], r=radius, fill=_LIGHT, stroke=_DARK, stroke_width=0.8)
     size = min(1.15 * radius, 1.7 * radius / max(text_width(label, 1), 0.1))
-    return disc + text(
-        spot[0], spot[1] + 0.36 * size, label, size=size, fill=_DARK, anchor="middle", weight=600
-    )
+    return disc + text(spot[0], spot[1] + 0.36 * size, label, size=size, fill=_DARK, anchor="middle", weight=600)
 
 
 def _cased(shape: str, path: str, width: float) -> str:
     """A light line on a dark one, legible on any picture."""
-    under = element(
-        shape, points=path, fill="none", stroke=_DARK, stroke_width=width + 1.4, stroke_opacity="0.7"
-    )
-    return under + element(
-        shape, points=path, fill="none", stroke=_MARK, stroke_width=width, stroke_linejoin="round"
-    )
+    under = element(shape, points=path, fill="none", stroke=_DARK, stroke_width=width + 1.4, stroke_opacity="0.7")
+    return under + element(shape, points=path, fill="none", stroke=_MARK, stroke_width=width, stroke_linejoin="round")

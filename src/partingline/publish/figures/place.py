@@ -46,8 +46,7 @@ def place_boxes(
     for (x, y), (w, h) in zip(wishes, sizes, strict=True):
         others = [box for box in placed if box]
         candidates = [
-            Box(cx - w / 2, cy - h / 2, w, h)
-            for cx, cy in _outward((x, y), h / 2, width, height, (w / 2, h / 2))
+            Box(cx - w / 2, cy - h / 2, w, h) for cx, cy in _outward((x, y), h / 2, width, height, (w / 2, h / 2))
         ]
         free = [box for box in candidates if not any(box.overlaps(other, 2) for other in others)]
         clear = (box for box in free if not any(box.near(point, h / 2) for point in avoid))
@@ -99,9 +98,7 @@ def _free_spot(
     return second_best
 
 
-def _outward(
-    wish: Point, step: float, width: float, height: float, margin: tuple[float, float]
-) -> Iterator[Point]:
+def _outward(wish: Point, step: float, width: float, height: float, margin: tuple[float, float]) -> Iterator[Point]:
     """The wish, then rings about it, held inside the frame; ends when the rings have left the frame."""
     low_x, high_x = min(margin[0], width / 2), max(width - margin[0], width / 2)
     low_y, high_y = min(margin[1], height / 2), max(height - margin[1], height / 2)

@@ -63,17 +63,15 @@ def _environment() -> Environment:
     environment.filters["status"] = _status
     environment.filters["picture"] = _picture
     environment.filters["text"] = _text
+    environment.filters["width"] = _width
     return environment
 
 
 def _style() -> str:
     sheets = "\n".join(
-        (_HERE / "style" / name).read_text(encoding="utf-8")
-        for name in ("page.css", "blocks.css", "media.css")
+        (_HERE / "style" / name).read_text(encoding="utf-8") for name in ("page.css", "blocks.css", "media.css")
     )
-    faces = (
-        f"--text:{_stack(TEXT_FACES)},Georgia,serif;--figures:{_stack(FIGURE_FACES)},system-ui,sans-serif;"
-    )
+    faces = f"--text:{_stack(TEXT_FACES)},Georgia,serif;--figures:{_stack(FIGURE_FACES)},system-ui,sans-serif;"
     sheets = sheets.replace("/*light*/", _variables(LIGHT) + faces).replace("/*dark*/", _variables(DARK))
     return re.sub(r"\s*\n\s*", "\n", sheets)
 
@@ -87,9 +85,7 @@ def _stack(faces: tuple[str, ...]) -> str:
 
 
 def _spans(spans: Spans, names: dict[str, str]) -> Markup:
-    return Markup("").join(
-        _linked(first, Markup("").join(map(_words, run)), names) for first, run in by_link(spans)
-    )
+    return Markup("").join(_linked(first, Markup("").join(map(_words, run)), names) for first, run in by_link(spans))
 
 
 def _words(span: Span) -> Markup:
@@ -127,6 +123,12 @@ def _status(status: Status) -> Markup:
         f'<span class="status {token_of(status)}"><svg viewBox="0 0 12 12" aria-hidden="true">{shape}</svg>'
         f" {escape(status.value)}</span>"
     )
+
+
+def _width(figure: Figure) -> Markup:
+    """The units across a drawing: below some share of them its words become too small, and it scrolls instead."""
+    found = isinstance(figure.content, Drawing) and re.search(r'viewBox="0 0 ([\d.]+)', figure.content.svg)
+    return Markup(found[1]) if found else Markup("0")
 
 
 def _picture(figure: Figure) -> Markup:

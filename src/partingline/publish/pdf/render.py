@@ -114,9 +114,7 @@ class _Encoder:
 def _ratio(svg: str) -> float:
     found = _VIEW_BOX.search(svg)
     if found is None:
-        raise ValueError(
-            "a drawing without a viewBox: its shape on the page is unknown; give the svg element one"
-        )
+        raise ValueError("a drawing without a viewBox: its shape on the page is unknown; give the svg element one")
     return float(found[1]) / float(found[2])
 
 
@@ -132,17 +130,12 @@ def _breakable(words: str) -> str:
 def _weights(table: RouteTable | Table) -> list[int]:
     """How much of the width each column asks for: its longest cell, within reason; not the standing."""
     if isinstance(table, RouteTable):
-        rows = [
-            [len(row.name) + len(row.condition), *(_said(cell) for cell in row.cells)] for row in table.rows
-        ]
+        rows = [[len(row.name) + len(row.condition), *(_said(cell) for cell in row.cells)] for row in table.rows]
         heads = [6, *(len(column) for column in table.columns)]
     else:
         rows = [[_cell(cell) for cell in row.cells] for group in table.groups for row in group.rows]
         heads = [len(column.head) for column in table.columns]
-    return [
-        min(max([6, head, *column]), 26)
-        for head, column in zip(heads, _columns(rows, len(heads)), strict=True)
-    ]
+    return [min(max([6, head, *column]), 26) for head, column in zip(heads, _columns(rows, len(heads)), strict=True)]
 
 
 def _columns(rows: list[list[int]], count: int) -> list[list[int]]:

@@ -1,0 +1,132 @@
+"""The converter as blocks: primary stages, what crosses the barrier, secondary stages, each with its parts.
+
+What comes in: stages with named parts. What goes out: an SVG. What was not found is hollow.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+from partingline.publish.figures.svg import drawing, element, fitted, points, text, wrapped
+
+WIDTH = 1000.0
+_LEFT, _GAP, _ROW_GAP = 84.0, 26.0, 44.0
+_NAME, _PART = 13.5, 12.0
+_LINE = 15.5
+Side = Literal["primary", "barrier", "secondary"]
+_SIDES: tuple[Side, ...] = ("primary", "barrier", "secondary")
+
+
+@dataclass(frozen=True, slots=True)
+class StagePart:
+    """A part in a stage: its reference, its role, its value; `missing` where the role is unfilled."""
+
+    ref: str
+    role: str
+    value: str = ""
+    missing: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """A stage with its parts, on its side of the barrier."""
+
+    name: str
+    side: Side
+    parts: tuple[StagePart, ...] = field(default=())
+
+    @property
+    def missing(self) -> bool:
+        """Whether nothing in it was found."""
+        return all(part.missing for part in self.parts)
+
+
+def block_diagram(stages: Sequence[Stage]) -> str:
+    """The diagram as SVG: the sides as rows in the direction of power, at most five stages across."""
+    rows: list[tuple[Side, list[Stage]]] = []
+    for side in _SIDES:
+        inside = [stage for stage in stages if stage.side == side]
+        rows += [(side, inside[start : start + 5]) for start in range(0, len(inside), 5)]
+    if not rows:
+        return drawing(WIDTH, 60, text(0, 34, "no stages to draw", size=_NAME, fill="var(--muted)"))
+    parts: list[str] = []
+    y, before = 10.0, None
+    for side, row in rows:
+        height = max(_height(stage, _box_width(row)) for stage in row)
+        if before is not None:
+            parts.append(_down(y - _ROW_GAP, y))
+            if side != before:
+                parts.append(_barrier(y - _ROW_GAP / 2))
+        named = side if side != before else ""
+        parts.append(text(0, y + 20, named, size=_NAME, fill="var(--muted)") if named else "")
+        parts += _row(row, y, height, linked=side != "barrier")
+        y, before = y + height + _ROW_GAP, side
+    return drawing(WIDTH, y - _ROW_GAP + 10, "".join(parts))
+
+
+def _row(row: list[Stage], y: float, height: float, *, linked: bool) -> list[str]:
+    width = _box_width(row)
+    parts = []
+    for index, stage in enumerate(row):
+        x = _LEFT + index * (width + _GAP)
+        if linked and index:
+            parts.append(_arrow([(x - _GAP, y + 18), (x, y + 18)]))
+        parts.append(_box(stage, x, y, width, height))
+    return parts
+
+
+def _box_width(row: list[Stage]) -> float:
+    count = max(len(row), 3)
+    return (WIDTH - _LEFT - 2 - (count - 1) * _GAP) / count
+
+
+def _height(stage: Stage, width: float) -> float:
+    return 34 + _LINE * sum(len(_lines(part, width)) for part in stage.parts) + (4 if stage.parts else 0)
+
+
+def _lines(part: StagePart, width: float) -> list[str]:
+    """The part in one line where it fits, else its value in a line below."""
+    head = f"{part.ref} {part.role}".strip()
+    whole = f"{head} {part.value}".strip()
+    one = wrapped(whole, _PART, width - 30)
+    if len(one) == 1:
+        return one
+    return [fitted(head, _PART, width - 30), *([fitted(part.value, _PART, width - 30)] if part.value else [])]
+
+
+def _box(stage: Stage, x: float, y: float, width: float, height: float) -> str:
+    hollow = stage.missing
+    parts = [
+        element("rect", x=x, y=y, width=width, height=height, fill="none" if hollow else "var(--tint)",
+                stroke="var(--muted)" if hollow else "var(--ink)", stroke_dasharray="4 3" if hollow else None),
+        text(x + 10, y + 20, fitted(stage.name, _NAME, width - 20), size=_NAME, weight=600,
+             fill="var(--muted)" if hollow else "var(--ink)"),
+    ]  # fmt: skip
+    base = y + 40
+    for part in stage.parts:
+        fill = "var(--muted)" if part.missing else "var(--ink)"
+        parts.append(
+            element("circle", cx=x + 13, cy=base - 4, r=2.6, fill="none" if part.missing else fill, stroke=fill)
+        )
+        for line in _lines(part, width):
+            parts.append(text(x + 21, base, line, size=_PART, fill=fill))
+            base += _LINE
+    return "".join(parts)
+
+
+def _down(top: float, bottom: float) -> str:
+    """From a row to the next: power goes on at its left."""
+    return _arrow([(_LEFT + 40, top), (_LEFT + 40, bottom)])
+
+
+def _barrier(y: float) -> str:
+    line = element("line", x1=0, x2=WIDTH, y1=y, y2=y, stroke="var(--short)", stroke_width=1.4, stroke_dasharray="7 4")
+    return line + text(WIDTH, y - 6, "isolation barrier", size=_PART, fill="var(--short)", anchor="end")
+
+
+def _arrow(path: list[tuple[float, float]]) -> str:
+    x1, y1 = path[-1]
+    across = x1 > path[-2][0] + 1
+    head = [(x1 - 7, y1 - 4), (x1, y1), (x1 - 7, y1 + 4)] if across else [(x1 - 4, y1 - 7), (x1, y1), (x1 + 4, y1 - 7)]
+    line = element("polyline", points=points(path), fill="none", stroke="var(--ink)", stroke_width=1.2)
+    return line + element("polyline", points=points(head), fill="none", stroke="var(--ink)", stroke_width=1.2)
