@@ -1,0 +1,140 @@
+"""A recording read as a whole: frames, the conversation, VBUS beside it, and what was wrong with the file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import partial
+from pathlib import Path
+
+from partingline.readers.cc.conversation.contracts import Contract
+from partingline.readers.cc.conversation.story import Conversation, tell
+from partingline.readers.cc.conversation.vbus import Envelope, envelope, measure_vbus
+from partingline.readers.cc.inputs.hexmessages import PastedMessage, PastedOffers, parse_hex
+from partingline.readers.cc.inputs.opening import HEX_SUFFIXES, LOGIC_SUFFIX, open_recording
+from partingline.readers.cc.inputs.recording import CC_NAMES, Options, Recording
+from partingline.readers.cc.inputs.vcd import edge_batches, read_head
+from partingline.readers.cc.line.decoder import Scale, decode_edges, decode_stream
+from partingline.readers.cc.line.frame import Frame
+from partingline.readers.cc.messages.crc import crc_bytes
+from partingline.readers.cc.messages.pdo import Pdo
+from partingline.readers.cc.problem import Problem, UnreadableError
+
+
+@dataclass(frozen=True, slots=True)
+class Capture:
+    """What a file holds. `rate_hz` and `duration_s` are None for files without samples.
+
+    `pasted_offers`: object words of a hex file that stood alone.
+    """
+
+    path: Path
+    kind: str
+    rate_hz: float | None
+    duration_s: float | None
+    channels: tuple[str, ...]
+    frames: tuple[Frame, ...]
+    conversation: Conversation
+    problems: tuple[Problem, ...]
+    pasted_offers: tuple[Pdo, ...] = ()
+    recording: Recording | None = None
+
+    def levels(self, channel: str, start_s: float, stop_s: float, points: int) -> Envelope | None:
+        """Lowest, highest and mean value of a channel in about `points` bins; None when it was not recorded."""
+        found = self.recording.channel(channel) if self.recording else None
+        if self.recording is None or found is None:
+            return None
+        return envelope(self.recording, found, start_s, stop_s, (stop_s - start_s) / max(1, points))
+
+
+def read_capture(path: Path | str, options: Options | None = None) -> Capture:
+    """Read a recording or a file of hex messages. Never raises for a broken file: see `problems`."""
+    path, options = Path(path), options or Options()
+    try:
+        suffix = path.suffix.lower()
+        if suffix in HEX_SUFFIXES:
+            return read_hex(path.read_text("utf-8", "replace"), path=path)
+        return _read_logic(path, options) if suffix == LOGIC_SUFFIX else _read_samples(path, options)
+    except UnreadableError as fault:
+        return Capture(path, "unreadable", None, None, (), (), tell(()), fault.problems)
+    except OSError as fault:
+        problem = Problem(path.name, fault.strerror or str(fault), "a readable file", "Check the path.")
+        return Capture(path, "unreadable", None, None, (), (), tell(()), (problem,))
+
+
+def read_hex(text: str, *, path: Path = Path("pasted")) -> Capture:
+    """Read pasted messages. They carry no time: each is put 1 ms after the one before."""
+    found, problems = parse_hex(text)
+    frames = [_pasted_frame(item, i) for i, item in enumerate(found) if isinstance(item, PastedMessage)]
+    offers = tuple(pdo for item in found if isinstance(item, PastedOffers) for pdo in item.pdos)
+    return Capture(path, "hex", None, None, (), tuple(frames), tell(frames), tuple(problems), offers)
+
+
+def _pasted_frame(item: PastedMessage, number: int) -> Frame:
+    reason = "wrong CRC" if item.crc_holds is False else None
+    crc = int.from_bytes(crc_bytes(item.payload), "little") if item.crc_holds else None
+    at = number * 1e-3
+    return Frame(at, at, item.sop, item.payload, reason, crc, 0.0, None, 4, 64, None, None, "pasted")
+
+
+def _read_logic(path: Path, options: Options) -> Capture:
+    head = read_head(path, options)
+    frames = [frame for name, times in edge_batches(path, head) for frame in decode_edges(times, channel=name)]
+    frames.sort(key=lambda frame: frame.start_s)
+    channels = tuple(head.wires.values())
+    last = frames[-1].end_s if frames else None
+    return Capture(path, "VCD", None, last, channels, tuple(frames), tell(frames), ())
+
+
+def _read_samples(path: Path, options: Options) -> Capture:
+    recording = open_recording(path, options)
+    frames = sorted(_frames(recording), key=lambda frame: frame.start_s)
+    conversation = tell(frames)
+    if recording.channel("vbus"):
+        contracts = tuple(_with_vbus(recording, contract) for contract in conversation.contracts)
+        conversation = replace(conversation, contracts=contracts)
+    return Capture(
+        path=path,
+        kind=recording.kind,
+        rate_hz=recording.rate_hz,
+        duration_s=recording.duration_s,
+        channels=tuple(channel.name for channel in recording.channels),
+        frames=tuple(frames),
+        conversation=conversation,
+        problems=recording.problems + _scale_problems(recording),
+        recording=recording,
+    )
+
+
+def _frames(recording: Recording) -> Iterator[Frame]:
+    for channel in recording.channels:
+        if channel.name in CC_NAMES:
+            yield from decode_stream(
+                partial(recording.read, channel),
+                recording.length,
+                rate_hz=recording.rate_hz,
+                scale=Scale(channel.scale, channel.offset, channel.known),
+                channel=channel.name,
+            )
+
+
+def _with_vbus(recording: Recording, contract: Contract) -> Contract:
+    vbus, volts = recording.channel("vbus"), contract.voltage_v
+    if vbus is None or volts is None or contract.answered_s is None or contract.ready_s is None:
+        return contract
+    measured = measure_vbus(recording, vbus, accepted_s=contract.answered_s, ready_s=contract.ready_s, target_v=volts)
+    return replace(contract, vbus=measured)
+
+
+def _scale_problems(recording: Recording) -> tuple[Problem, ...]:
+    unknown = [channel.name for channel in recording.channels if not channel.known]
+    if not unknown:
+        return ()
+    return (
+        Problem(
+            recording.path.name,
+            f"no scale for {', '.join(unknown)}",
+            "volts a count, to tell levels and to know noise from signal",
+            "State partingline:scale_v in SigMF metadata, or give the scale as an option.",
+        ),
+    )

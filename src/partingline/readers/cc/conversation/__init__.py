@@ -1,0 +1,1 @@
+"""What was said: frames -> exchange (acknowledged, repeated) -> contracts and the rest of the story."""
