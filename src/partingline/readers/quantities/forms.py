@@ -22,7 +22,8 @@ _SENSE: dict[str, Sense] = {word: sense for sense, words in _SENSE_WORDS for wor
 _WORDS = "|".join(sorted((re.escape(word) for word in _SENSE), key=len, reverse=True))
 QUALIFIER = re.compile(rf"(?P<word>(?<!\w){_WORDS})(?:\.|:)?\s*(?=[(+\-−]?[.,]?[\dRpnuµ])", re.IGNORECASE)
 _AFTER = re.compile(
-    r"[\s,]*\(?\s*(?P<word>max|maximum|min|minimum|typ|typical|nom|nominal)(?![a-z])\.?\s*\)?", re.IGNORECASE
+    r"[\s,]*(?P<open>\()?\s*(?P<word>max|maximum|min|minimum|typ|typical|nom|nominal)(?![a-z])\.?(?(open)\s*\))",
+    re.IGNORECASE,
 )
 
 _LETTERS = r"A-Za-zµμΩΩ°º℃℉%%‰\"″"
@@ -40,9 +41,7 @@ _FORMS = {
     "ac": "ac", "dc": "dc", "rms": "rms", "pp": "p-p", "p-p": "p-p", "pk-pk": "p-p", "peak-to-peak": "p-p",
     "pk": "peak", "p": "peak", "peak": "peak", "~": "ac", "∼": "ac", "∽": "ac", "～": "ac", "max": "",
 }  # fmt: skip
-_TOLERANCE = re.compile(
-    r"\s*(?P<a>[+\-−]\s?\d+(?:[.,]\d+)?)\s?%?\s?[/,;]?\s?(?P<b>[+\-−]\s?\d+(?:[.,]\d+)?)\s?%"
-)
+_TOLERANCE = re.compile(r"\s*(?P<a>[+\-−]\s?\d+(?:[.,]\d+)?)\s?%?\s?[/,;]?\s?(?P<b>[+\-−]\s?\d+(?:[.,]\d+)?)\s?%")
 _COVERAGE = re.compile(r"[\s,;]*\(?\s*k\s*=\s*(?P<k>\d+(?:[.,]\d+)?)\s*\)?")
 _LETTER_POINT = re.compile(r"(?P<a>\d*)(?P<letter>[RrKkMGpnuµμmV])(?P<b>\d*)(?![\w.,])")
 _LETTER_UNITS = {
@@ -123,11 +122,7 @@ def match_coverage(text: str, start: int) -> tuple[float | None, int]:
 def match_letter_point(text: str, start: int) -> tuple[int, tuple[Quantity, ...]] | None:
     """`4R7`, `R47`, `100n`, `2u2`: the letter is the decimal point (IEC 60062); `5V1` is trade habit."""
     found = _LETTER_POINT.match(text, start)
-    if (
-        found is None
-        or not found["a"] + found["b"]
-        or (found["letter"] in "mV" and not (found["a"] and found["b"]))
-    ):
+    if found is None or not found["a"] + found["b"] or (found["letter"] in "mV" and not (found["a"] and found["b"])):
         return None
     if found["letter"] in "VKkMG" and not found["a"]:
         return None

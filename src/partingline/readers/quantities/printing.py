@@ -49,9 +49,7 @@ def format_quantity(
     Raises QuantityError for an unknown unit, another dimension, or a value that is not finite.
     """
     if not math.isfinite(value) or (u is not None and not (math.isfinite(u) and u >= 0)):
-        raise QuantityError(
-            f"Cannot print {value!r} ± {u!r}: expected finite numbers, the uncertainty not negative."
-        )
+        raise QuantityError(f"Cannot print {value!r} ± {u!r}: expected finite numbers, the uncertainty not negative.")
     source = known_unit(unit)
     si = value * source.factor + source.offset
     name = shown or _habit(si, source.si, digits, unit)

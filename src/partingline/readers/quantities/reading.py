@@ -50,9 +50,7 @@ def parse_quantity(text: str, *, unit: str | None = None, decimal: Decimal | Non
         raise QuantityError(other_dimension(stripped, found.readings[0], unit or ""))
     if len(readings) > 1:
         said = " or ".join(f"{reading.value:g} {reading.unit}" for reading in readings)
-        raise AmbiguousQuantity(
-            f"{stripped!r} can be read as {said}: write it so that only one is possible.", readings
-        )
+        raise AmbiguousQuantity(f"{stripped!r} can be read as {said}: write it so that only one is possible.", readings)
     return readings[0]
 
 
@@ -89,9 +87,7 @@ def match_quantity(
     end, readings = found
     after, end = match_qualifier_after(text, end)
     said = text[start:end]
-    return FoundQuantity(
-        start, end, tuple(_qualified(reading, sense or after, note, said) for reading in readings)
-    )
+    return FoundQuantity(start, end, tuple(_qualified(reading, sense or after, note, said) for reading in readings))
 
 
 def _special(text: str, start: int, letters: bool) -> tuple[int, tuple[Quantity, ...]] | None:
@@ -108,9 +104,7 @@ def _special(text: str, start: int, letters: bool) -> tuple[int, tuple[Quantity,
     return _letter_tolerance(text, end, readings)
 
 
-def _letter_tolerance(
-    text: str, end: int, readings: tuple[Quantity, ...]
-) -> tuple[int, tuple[Quantity, ...]]:
+def _letter_tolerance(text: str, end: int, readings: tuple[Quantity, ...]) -> tuple[int, tuple[Quantity, ...]]:
     """`4R7 ±5 %`."""
     plus_minus = _PLUS_MINUS.match(text, end)
     second = read_number(text, plus_minus.end()) if plus_minus else None

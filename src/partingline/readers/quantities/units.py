@@ -66,9 +66,7 @@ def unknown_unit(text: str) -> str:
 
 @lru_cache(maxsize=1)
 def _spellings() -> tuple[str, ...]:
-    common = [
-        p + b for b in ("V", "A", "W", "F", "H", "Hz", "Ω", "s") for p in ("p", "n", "µ", "u", "m", "k", "M")
-    ]
+    common = [p + b for b in ("V", "A", "W", "F", "H", "Hz", "Ω", "s") for p in ("p", "n", "µ", "u", "m", "k", "M")]
     return tuple(BASES) + tuple(spelling for spelling in common if find_unit(spelling))
 
 
