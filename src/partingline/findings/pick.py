@@ -1,5 +1,7 @@
 """Which of several facts a rule speaks of: the worst case, whether it is known or only could be."""
 
+from collections.abc import Collection
+
 from partingline.facts import Book
 from partingline.model import Fact, Key, Text, Unit
 
@@ -56,11 +58,17 @@ def barriers(unit: Unit, book: Book) -> tuple[str, ...]:
     return tuple(sorted({*listed, *(key.subject for key in keys)}))
 
 
-def highest_offer(unit: Unit, book: Book) -> float | None:
-    """The highest output voltage that a port offers or the label promises, V; None where none is known."""
-    offered = [offer.voltage for port in unit.ports for offer in port.offers]
-    keys = [*book.keys("available_current", "port:"), *book.keys("pps_current", "port:")]
-    return max([*offered, *(_at(key, "offer") for key in keys)], default=None) or None
+def highest_offer(unit: Unit, book: Book, ports: Collection[str]) -> float | None:
+    """The highest output voltage that one of the ports offers or the label promises, V; None where none is known."""
+    offered = [offer.voltage for port in unit.ports if port.id in ports for offer in port.offers]
+    keys = (*book.keys("available_current", "port:"), *book.keys("pps_current", "port:"))
+    printed = [_at(key, "offer") for key in keys if key.subject.removeprefix("port:") in ports]
+    return max([*offered, *printed], default=None) or None
+
+
+def said_or(book: Book, key: Key, otherwise: str) -> object:
+    """A fact as a sentence slot that leads to it, or plain words where it is unknown."""
+    return key if book.fact(key) is not None else otherwise
 
 
 def _candidates(book: Book, quantity: str, subject: str) -> list[Key]:

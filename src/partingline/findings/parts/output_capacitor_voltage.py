@@ -17,7 +17,7 @@ from partingline.sources import cite
 def output_capacitor_voltage(judge: Judge) -> Iterator[Finding]:
     """One finding for each; of several ports, a capacitor behind a converter of its own is left out."""
     several = len(judge.unit.ports) > 1
-    voltage = highest_offer(judge.unit, judge.book)
+    voltage = highest_offer(judge.unit, judge.book, [port.id for port in judge.unit.ports])
     for part in judge.unit.having("output_capacitor"):
         if several and part.stage == "output":
             continue

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from partingline.findings.judge import Judge
-from partingline.findings.pick import at_lowest, barriers
+from partingline.findings.pick import at_lowest, barriers, said_or
 from partingline.findings.rule import rule
 from partingline.model import Finding, Key
 from partingline.sources import cite
@@ -20,8 +20,11 @@ def clearance_reinforced(judge: Judge) -> Iterator[Finding]:
         yield judge.at_least(
             at_lowest(judge.book, "clearance", barrier),
             Key.of(barrier, "required_clearance"),
-            "The clearance across the {barrier} barrier is {value}; its insulation asks {limit}.",
+            "The clearance across the {barrier} barrier is {value}; "
+            "{insulation} insulation on {mains} mains asks {limit}.",
             label="required clearance",
             next_step="Measure the shortest path through air on a photo with a ruler in it, or with feeler gauges.",
             barrier=barrier.removeprefix("barrier:"),
+            insulation=said_or(judge.book, Key.of(barrier, "insulation"), "its"),
+            mains=said_or(judge.book, Key.of("stage:input", "nominal_mains"), "its"),
         )

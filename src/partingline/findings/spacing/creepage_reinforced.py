@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from partingline.findings.judge import Judge
-from partingline.findings.pick import at_lowest, barriers
+from partingline.findings.pick import at_lowest, barriers, said_or
 from partingline.findings.rule import rule
 from partingline.model import Finding, Key
 from partingline.sources import cite
@@ -20,8 +20,11 @@ def creepage_reinforced(judge: Judge) -> Iterator[Finding]:
         yield judge.at_least(
             at_lowest(judge.book, "creepage", barrier),
             Key.of(barrier, "required_creepage"),
-            "The creepage across the {barrier} barrier is {value}; its insulation asks {limit}.",
+            "The creepage across the {barrier} barrier is {value}; "
+            "{insulation} insulation at {working} RMS asks {limit}.",
             label="required creepage",
             next_step="Measure the shortest path along the surface on a photo with a ruler in it.",
             barrier=barrier.removeprefix("barrier:"),
+            insulation=said_or(judge.book, Key.of(barrier, "insulation"), "its"),
+            working=said_or(judge.book, Key.of(barrier, "working_voltage"), "its voltage"),
         )

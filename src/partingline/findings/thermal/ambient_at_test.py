@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from partingline.findings.judge import Judge
+from partingline.findings.pick import estimate
 from partingline.findings.rule import rule
 from partingline.model import Finding, Key
 from partingline.sources import cite
@@ -17,8 +18,10 @@ def ambient_at_test(judge: Judge) -> Iterator[Finding]:
     """Speaks where a surface temperature was measured."""
     if not judge.book.find("surface_temperature"):
         return
+    read = [key for key in judge.book.keys("ambient_temperature") if estimate(judge.book, key) is not None]
+    ambient = Key.of("unit", "ambient_temperature")
     yield judge.between(
-        Key.of("unit", "ambient_temperature"),
+        ambient if ambient in read or not read else read[0],
         20.0,
         30.0,
         "The ambient of the heat test was {value}; a test between {low} and {high} is referred to 25 °C by its rise.",

@@ -27,7 +27,7 @@ def part_temperature_below_rating(judge: Judge) -> Iterator[Finding]:
         yield judge.at_most(
             max(read, key=lambda key: read[key]),
             Key.of(part.subject, rated.quantity),
-            "{ref} reaches {value}; it is rated {limit}.",
+            "{ref} reached {value} in the test; it is rated {limit}.",
             label="rated temperature",
             next_step="Read the temperature rating on the part.",
             ref=part.ref,

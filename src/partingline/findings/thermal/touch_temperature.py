@@ -31,7 +31,7 @@ def touch_temperature(judge: Judge) -> Iterator[Finding]:
                 next_step="Log the hottest spot of the case and the ambient at full load until both are steady.",
             )
         return
-    hottest = max(known, key=lambda key: known[key])
+    hottest = max(known, key=lambda key: (known[key], key.subject == "unit"))
     yield judge.at_most(
         hottest,
         touch_temperature_limit(material=MATERIAL, contact=CONTACT),

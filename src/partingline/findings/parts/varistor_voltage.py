@@ -1,0 +1,29 @@
+"""Whether the varistor is rated for the mains voltage on the label."""
+
+from collections.abc import Iterator
+
+from partingline.findings.judge import Judge
+from partingline.findings.rule import rule
+from partingline.model import Finding, Interval, Key
+from partingline.sources import cite
+
+
+@rule(
+    id="parts.varistor_voltage",
+    claim="The rated AC voltage of the varistor is not below the highest rated mains voltage.",
+    source=cite("maker-rating", "highest continuous AC voltage of the varistor", "S"),
+)
+def varistor_voltage(judge: Judge) -> Iterator[Finding]:
+    """One finding for each varistor."""
+    label = Key.of("unit", "rated_input_voltage")
+    mains = judge.book.fact(label)
+    known = mains is not None and isinstance(mains.preferred.value, Interval)
+    for part in judge.unit.having("varistor"):
+        yield judge.at_least(
+            Key.of(part.subject, "rated_ac_voltage"),
+            mains.interval.high if mains and known else label,
+            "Varistor {ref} is rated {value} AC; the label allows mains up to {limit}.",
+            label="label",
+            next_step="Read the voltage in the varistor's marking, and the input line of the label.",
+            ref=part.ref,
+        )
