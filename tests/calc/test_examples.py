@@ -23,9 +23,7 @@ def test_each_calculation_rests_on_something_outside_or_says_why_not(
     calculation: Calculation[..., Any],
 ) -> None:
     assert calculation.example is not None
-    assert calculation.example.outside != bool(calculation.no_outside), (
-        "an outside example, or the reason for none"
-    )
+    assert calculation.example.outside != bool(calculation.no_outside), "an outside example, or the reason for none"
 
 
 @pytest.mark.parametrize("calculation", CALCULATIONS.values(), ids=CALCULATIONS)

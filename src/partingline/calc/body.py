@@ -35,9 +35,7 @@ def surface_area(*, length: Real, width: Real, height: Real) -> Real:
     source=cite("algebra", "power over volume", "C"),
     units={"power": "W", "volume": "m³"},
     gives="W/m³",
-    example=Example(
-        {"power": 65.0, "volume": 48e-6}, 1.3542e6, 1e-4, "65 W in 40 x 40 x 30 mm", outside=False
-    ),
+    example=Example({"power": 65.0, "volume": 48e-6}, 1.3542e6, 1e-4, "65 W in 40 x 40 x 30 mm", outside=False),
     no_outside="a ratio",
 )
 def power_density(*, power: Real, volume: Real) -> Real:

@@ -26,9 +26,7 @@ def awg_diameter(*, gauge: Real) -> Real:
     source=cite("astm-b258", "with the resistivity of IEC 60028", "C"),
     units={"gauge": "1", "temperature": "degC"},
     gives="Ω/m",
-    example=Example(
-        {"gauge": 20.0, "temperature": 20.0}, 33.3e-3, 2e-3, "wire tables: AWG 20 is 33.3 mΩ/m at 20 °C"
-    ),
+    example=Example({"gauge": 20.0, "temperature": 20.0}, 33.3e-3, 2e-3, "wire tables: AWG 20 is 33.3 mΩ/m at 20 °C"),
 )
 def awg_resistance(*, gauge: Real, temperature: Real = 20.0) -> Real:
     """The resistance of a metre of solid AWG copper wire at a temperature."""

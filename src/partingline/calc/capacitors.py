@@ -59,9 +59,7 @@ def residual_voltage(*, capacitance: Real, resistance: Real, start_voltage: Real
         "IEC 60950-1, 2.1.1.7: 37 % after one time constant",
     ),
 )
-def discharge_time(
-    *, capacitance: Real, resistance: Real, start_voltage: Real, safe_voltage: Real = 60.0
-) -> Real:
+def discharge_time(*, capacitance: Real, resistance: Real, start_voltage: Real, safe_voltage: Real = 60.0) -> Real:
     """How long a capacitor needs through a resistor to fall to a voltage; 0 where it starts below."""
     return resistance * capacitance * np.log(np.maximum(start_voltage / safe_voltage, 1.0))
 
@@ -70,9 +68,7 @@ def discharge_time(
     source=cite("algebra", "V²/R", "C"),
     units={"voltage": "V", "resistance": "Ω"},
     gives="W",
-    example=Example(
-        {"voltage": 374.8, "resistance": 2200.0}, 64.0, 0.005, "82 µF through 2.2 kΩ", outside=False
-    ),
+    example=Example({"voltage": 374.8, "resistance": 2200.0}, 64.0, 0.005, "82 µF through 2.2 kΩ", outside=False),
     no_outside="Ohm's law",
 )
 def resistor_power(*, voltage: Real, resistance: Real) -> Real:
@@ -102,9 +98,7 @@ def touch_current(*, capacitance: Real, mains_voltage: Real, mains_frequency: Re
     source=cite("iec-60384-14", "peak impulse before endurance", "S2"),
     units={"safety_class": "", "capacitance": "F"},
     gives="V",
-    example=Example(
-        {"safety_class": "X1", "capacitance": 0.47e-6}, 4000.0, 0.0, "IEC 60384-14, peak impulse table"
-    ),
+    example=Example({"safety_class": "X1", "capacitance": 0.47e-6}, 4000.0, 0.0, "IEC 60384-14, peak impulse table"),
 )
 def suppression_impulse_voltage(*, safety_class: str, capacitance: Real) -> Real:
     """The peak impulse that a capacitor of class X1, X2, Y1, Y2 or Y4 must stand.
@@ -115,9 +109,5 @@ def suppression_impulse_voltage(*, safety_class: str, capacitance: Real) -> Real
     if not isinstance(rows.get(safety_class), dict):
         raise ValueError(f"safety class {safety_class!r}: expected X1, X2, Y1, Y2 or Y4")
     row = rows[safety_class]
-    factor = (
-        np.sqrt(np.maximum(np.asarray(capacitance) / 1e-6, 1.0))
-        if row["falls"]
-        else np.ones_like(capacitance)
-    )
+    factor = np.sqrt(np.maximum(np.asarray(capacitance) / 1e-6, 1.0)) if row["falls"] else np.ones_like(capacitance)
     return plain(1e3 * row["kv"] / factor)

@@ -24,9 +24,7 @@ def conformity_two_sided(*, value: Real, u: Real, low: Real, high: Real) -> Real
     source=cite("jcgm-106", "7.3.3", "M"),
     units={"value": "", "u": "", "high": ""},
     gives="1",
-    example=Example(
-        {"value": -5.47, "u": 0.05, "high": -5.40}, 0.92, 0.002, "JCGM 106:2012, 7.3.3, example 1"
-    ),
+    example=Example({"value": -5.47, "u": 0.05, "high": -5.40}, 0.92, 0.002, "JCGM 106:2012, 7.3.3, example 1"),
 )
 def conformity_at_most(*, value: Real, u: Real, high: Real) -> Real:
     """The probability that the true value does not exceed an upper limit."""
@@ -37,9 +35,7 @@ def conformity_at_most(*, value: Real, u: Real, high: Real) -> Real:
     source=cite("jcgm-106", "7.3.3", "M"),
     units={"value": "", "u": "", "low": ""},
     gives="1",
-    example=Example(
-        {"value": 509.7, "u": 8.6, "low": 490.0}, 0.989, 0.001, "JCGM 106:2012, 7.3.3, example 2"
-    ),
+    example=Example({"value": 509.7, "u": 8.6, "low": 490.0}, 0.989, 0.001, "JCGM 106:2012, 7.3.3, example 2"),
 )
 def conformity_at_least(*, value: Real, u: Real, low: Real) -> Real:
     """The probability that the true value does not fall below a lower limit."""
@@ -98,9 +94,7 @@ def rejection_limit_relative(*, limit: Real, relative_u: Real, probability: floa
     source=cite("jcgm-106", "7.3", "C"),
     units={"value": "", "limit": "", "probability": "1"},
     gives="unit of the limit",
-    example=Example(
-        {"value": 0.092, "limit": 0.1, "probability": 0.95}, 0.00486, 0.001, "0.008/1.645", outside=False
-    ),
+    example=Example({"value": 0.092, "limit": 0.1, "probability": 0.95}, 0.00486, 0.001, "0.008/1.645", outside=False),
     no_outside="7.3 solved for u",
 )
 def deciding_uncertainty(*, value: Real, limit: Real, probability: float = 0.95) -> Real:

@@ -97,15 +97,11 @@ def calculation(
         if positional:
             raise TypeError(f"{function.__name__}: {', '.join(positional)} must be keyword-only")
         if set(parameters) != set(units):
-            raise TypeError(
-                f"{function.__name__}: units and signature differ in {set(parameters) ^ set(units)}"
-            )
+            raise TypeError(f"{function.__name__}: units and signature differ in {set(parameters) ^ set(units)}")
         id_ = f"{function.__module__.rpartition('.')[2]}.{function.__name__}"
         if id_ in CALCULATIONS:
             raise TypeError(f"two calculations are called {id_}")
-        made = Calculation(
-            id_, function, source, units, gives, dict(valid_for or {}), errata, example, no_outside
-        )
+        made = Calculation(id_, function, source, units, gives, dict(valid_for or {}), errata, example, no_outside)
         CALCULATIONS[id_] = made
         return made
 

@@ -17,9 +17,7 @@ BASIC = "basic"
     source=cite("us-10cfr430-32", "definitions: below 6 V and at least 550 mA", "S2"),
     units={"output_voltage": "V", "output_current": "A"},
     gives="",
-    example=Example(
-        {"output_voltage": 5.0, "output_current": 0.5}, BASIC, 0.0, "definition: 0.5 A is below 550 mA"
-    ),
+    example=Example({"output_voltage": 5.0, "output_current": 0.5}, BASIC, 0.0, "definition: 0.5 A is below 550 mA"),
 )
 def voltage_class(*, output_voltage: float, output_current: float) -> str:
     """`low-voltage` or `basic` from the nameplate output; a single output, not arrays."""

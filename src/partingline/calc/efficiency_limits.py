@@ -16,9 +16,7 @@ _UNITS = {"output_power": "W", "supply_class": ""}
     units=_UNITS,
     gives="1",
     errata="Not continuous at 49 W: 87.77 % there, 88.0 % above.",
-    example=Example(
-        {"output_power": 65.0, "supply_class": "basic"}, 0.88, 0.0, "10 CFR 430.32(w), 49 to 250 W"
-    ),
+    example=Example({"output_power": 65.0, "supply_class": "basic"}, 0.88, 0.0, "10 CFR 430.32(w), 49 to 250 W"),
 )
 def us_level_vi_average(*, output_power: Real, supply_class: str = "basic") -> Real:
     """The least average efficiency of US Level VI."""
@@ -29,9 +27,7 @@ def us_level_vi_average(*, output_power: Real, supply_class: str = "basic") -> R
     source=cite("us-10cfr430-32", "(w)(1)(ii)", "S2"),
     units=_UNITS,
     gives="W",
-    example=Example(
-        {"output_power": 65.0, "supply_class": "basic"}, 0.21, 0.0, "10 CFR 430.32(w), 49 to 250 W"
-    ),
+    example=Example({"output_power": 65.0, "supply_class": "basic"}, 0.21, 0.0, "10 CFR 430.32(w), 49 to 250 W"),
 )
 def us_level_vi_no_load(*, output_power: Real, supply_class: str = "basic") -> Real:
     """The highest no-load power of US Level VI."""
@@ -43,9 +39,7 @@ def us_level_vi_no_load(*, output_power: Real, supply_class: str = "basic") -> R
     units=_UNITS,
     gives="1",
     valid_for={"output_power": (0.0, 250.0)},
-    example=Example(
-        {"output_power": 100.0, "supply_class": "multiple-voltage"}, 0.86, 0.0, "EU 2019/1782, Annex II"
-    ),
+    example=Example({"output_power": 100.0, "supply_class": "multiple-voltage"}, 0.86, 0.0, "EU 2019/1782, Annex II"),
 )
 def eu_2019_1782_average(*, output_power: Real, supply_class: str = "basic") -> Real:
     """The least average active efficiency of Regulation (EU) 2019/1782."""
@@ -57,9 +51,7 @@ def eu_2019_1782_average(*, output_power: Real, supply_class: str = "basic") -> 
     units=_UNITS,
     gives="W",
     valid_for={"output_power": (0.0, 250.0)},
-    example=Example(
-        {"output_power": 65.0, "supply_class": "multiple-voltage"}, 0.3, 0.0, "EU 2019/1782, Annex II"
-    ),
+    example=Example({"output_power": 65.0, "supply_class": "multiple-voltage"}, 0.3, 0.0, "EU 2019/1782, Annex II"),
 )
 def eu_2019_1782_no_load(*, output_power: Real, supply_class: str = "basic") -> Real:
     """The highest no-load power of Regulation (EU) 2019/1782."""
@@ -71,9 +63,7 @@ def eu_2019_1782_no_load(*, output_power: Real, supply_class: str = "basic") -> 
     units=_UNITS,
     gives="1",
     valid_for={"output_power": (0.3, 250.0)},
-    example=Example(
-        {"output_power": 65.0, "supply_class": "basic"}, 0.89, 0.0, "Code of Conduct v5, 49 to 250 W"
-    ),
+    example=Example({"output_power": 65.0, "supply_class": "basic"}, 0.89, 0.0, "Code of Conduct v5, 49 to 250 W"),
 )
 def coc_tier1_average(*, output_power: Real, supply_class: str = "basic") -> Real:
     """The least average efficiency of the EU Code of Conduct, tier 1."""
@@ -85,9 +75,7 @@ def coc_tier1_average(*, output_power: Real, supply_class: str = "basic") -> Rea
     units=_UNITS,
     gives="1",
     valid_for={"output_power": (0.3, 250.0)},
-    example=Example(
-        {"output_power": 65.0, "supply_class": "basic"}, 0.79, 0.0, "Code of Conduct v5, 49 to 250 W"
-    ),
+    example=Example({"output_power": 65.0, "supply_class": "basic"}, 0.79, 0.0, "Code of Conduct v5, 49 to 250 W"),
 )
 def coc_tier1_low_load(*, output_power: Real, supply_class: str = "basic") -> Real:
     """The least efficiency at 10 % load of the EU Code of Conduct, tier 1."""
@@ -99,9 +87,7 @@ def coc_tier1_low_load(*, output_power: Real, supply_class: str = "basic") -> Re
     units=_UNITS,
     gives="W",
     valid_for={"output_power": (0.3, 250.0)},
-    example=Example(
-        {"output_power": 45.0, "supply_class": "basic"}, 0.15, 0.0, "Code of Conduct v5, 0.3 to 49 W"
-    ),
+    example=Example({"output_power": 45.0, "supply_class": "basic"}, 0.15, 0.0, "Code of Conduct v5, 0.3 to 49 W"),
 )
 def coc_tier1_no_load(*, output_power: Real, supply_class: str = "basic") -> Real:
     """The highest no-load power of the EU Code of Conduct, tier 1."""
@@ -113,9 +99,7 @@ def coc_tier1_no_load(*, output_power: Real, supply_class: str = "basic") -> Rea
     units=_UNITS,
     gives="1",
     valid_for={"output_power": (0.3, 250.0)},
-    example=Example(
-        {"output_power": 65.0, "supply_class": "basic"}, 0.89, 0.0, "Code of Conduct v5, 49 to 250 W"
-    ),
+    example=Example({"output_power": 65.0, "supply_class": "basic"}, 0.89, 0.0, "Code of Conduct v5, 49 to 250 W"),
 )
 def coc_tier2_average(*, output_power: Real, supply_class: str = "basic") -> Real:
     """The least average efficiency of the EU Code of Conduct, tier 2."""
@@ -128,9 +112,7 @@ def coc_tier2_average(*, output_power: Real, supply_class: str = "basic") -> Rea
     gives="1",
     valid_for={"output_power": (0.3, 250.0)},
     errata="One copy prints -0.0014 P in the basic column, which breaks at 49 W; -0.00115 P is used.",
-    example=Example(
-        {"output_power": 65.0, "supply_class": "basic"}, 0.79, 0.0, "Code of Conduct v5, 49 to 250 W"
-    ),
+    example=Example({"output_power": 65.0, "supply_class": "basic"}, 0.79, 0.0, "Code of Conduct v5, 49 to 250 W"),
 )
 def coc_tier2_low_load(*, output_power: Real, supply_class: str = "basic") -> Real:
     """The least efficiency at 10 % load of the EU Code of Conduct, tier 2."""
@@ -142,9 +124,7 @@ def coc_tier2_low_load(*, output_power: Real, supply_class: str = "basic") -> Re
     units=_UNITS,
     gives="W",
     valid_for={"output_power": (0.3, 250.0)},
-    example=Example(
-        {"output_power": 45.0, "supply_class": "basic"}, 0.075, 0.0, "Code of Conduct v5, 0.3 to 49 W"
-    ),
+    example=Example({"output_power": 45.0, "supply_class": "basic"}, 0.075, 0.0, "Code of Conduct v5, 0.3 to 49 W"),
 )
 def coc_tier2_no_load(*, output_power: Real, supply_class: str = "basic") -> Real:
     """The highest no-load power of the EU Code of Conduct, tier 2."""

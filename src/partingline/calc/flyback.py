@@ -9,9 +9,7 @@ from partingline.calc.flyback_design import boundary_duty, half_ring_time, refle
 from partingline.calc.numbers import plain
 from partingline.sources import cite
 
-_NGSPICE = (
-    "own ngspice run, 150 V, 20 V 3 A, of a circuit with losses and leakage: the lossless form is within 3 %"
-)
+_NGSPICE = "own ngspice run, 150 V, 20 V 3 A, of a circuit with losses and leakage: the lossless form is within 3 %"
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,9 +88,7 @@ def quasi_resonant_cycle(
     """
     if valley < 1:
         raise ValueError(f"valley {valley}: expected 1 or more")
-    vr = reflected_voltage(
-        turns_ratio=turns_ratio, output_voltage=output_voltage, rectifier_drop=rectifier_drop
-    )
+    vr = reflected_voltage(turns_ratio=turns_ratio, output_voltage=output_voltage, rectifier_drop=rectifier_drop)
     power = output_current * (output_voltage + rectifier_drop)
     ring = (2 * valley - 1) * half_ring_time(inductance=magnetising_inductance, capacitance=drain_capacitance)
     b = power * magnetising_inductance * (1 / bulk_voltage + 1 / vr)
@@ -131,9 +127,7 @@ def discontinuous_cycle(
     rectifier_drop: Real = 0.0,
 ) -> FlybackCycle:
     """A cycle at a given frequency whose current ends before the next one; NaN where it does not."""
-    vr = reflected_voltage(
-        turns_ratio=turns_ratio, output_voltage=output_voltage, rectifier_drop=rectifier_drop
-    )
+    vr = reflected_voltage(turns_ratio=turns_ratio, output_voltage=output_voltage, rectifier_drop=rectifier_drop)
     power = output_current * (output_voltage + rectifier_drop)
     peak = plain(np.sqrt(2 * power / (magnetising_inductance * frequency)))
     on = magnetising_inductance * peak / bulk_voltage
@@ -182,9 +176,7 @@ def continuous_cycle(
     rectifier_drop: Real = 0.0,
 ) -> FlybackCycle:
     """A cycle at a given frequency whose current never ends; NaN where it would."""
-    vr = reflected_voltage(
-        turns_ratio=turns_ratio, output_voltage=output_voltage, rectifier_drop=rectifier_drop
-    )
+    vr = reflected_voltage(turns_ratio=turns_ratio, output_voltage=output_voltage, rectifier_drop=rectifier_drop)
     duty = boundary_duty(bulk_voltage=bulk_voltage, reflected_voltage=vr)
     mean = output_current / (turns_ratio * (1 - duty))
     half = bulk_voltage * duty / (2 * magnetising_inductance * frequency)

@@ -98,9 +98,7 @@ def highest_turns_ratio(
     source=cite("lt3512", "page 16", "S"),
     units={"bulk_voltage": "V", "reflected_voltage": "V"},
     gives="1",
-    example=Example(
-        {"bulk_voltage": 36.0, "reflected_voltage": 31.0}, 0.46, 0.01, "Linear Technology LT3512, page 17"
-    ),
+    example=Example({"bulk_voltage": 36.0, "reflected_voltage": 31.0}, 0.46, 0.01, "Linear Technology LT3512, page 17"),
 )
 def boundary_duty(*, bulk_voltage: Real, reflected_voltage: Real) -> Real:
     """The duty of boundary and continuous mode, from the volt-second balance."""
@@ -118,9 +116,7 @@ def boundary_duty(*, bulk_voltage: Real, reflected_voltage: Real) -> Real:
         "TI LM5002 (inputs from memory)",
     ),
 )
-def turns_ratio_for_duty(
-    *, bulk_voltage: Real, output_voltage: Real, duty: Real, rectifier_drop: Real = 0.0
-) -> Real:
+def turns_ratio_for_duty(*, bulk_voltage: Real, output_voltage: Real, duty: Real, rectifier_drop: Real = 0.0) -> Real:
     """The primary-to-secondary ratio that gives a duty in continuous mode."""
     return bulk_voltage * duty / ((1 - duty) * (output_voltage + rectifier_drop))
 

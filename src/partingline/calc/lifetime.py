@@ -22,9 +22,7 @@ _COSEL = "Cosel FAQ a0057: 1000 h at 105 °C, 8 h a day each at 45, 55 and 65 °
     units={"rated_life": "h", "rated_temperature": "degC", "temperature": "degC"},
     gives="h",
     valid_for={"temperature": (40.0, 125.0)},
-    example=Example(
-        {"rated_life": 1000.0, "rated_temperature": 105.0, "temperature": 45.0}, 64000.0, 0.0, _COSEL
-    ),
+    example=Example({"rated_life": 1000.0, "rated_temperature": 105.0, "temperature": 45.0}, 64000.0, 0.0, _COSEL),
 )
 def life_10k(*, rated_life: Real, rated_temperature: Real, temperature: Real) -> Real:
     """Life that doubles with every 10 K below the rated temperature."""

@@ -8,9 +8,7 @@ from partingline.sources import cite
     source=cite("onsemi-ncp1028", "page 25", "S"),
     units={"resistance": "Ω", "current": "A"},
     gives="W",
-    example=Example(
-        {"resistance": 11.0, "current": 0.228}, 0.571, 0.003, "ON Semiconductor NCP1028, page 25"
-    ),
+    example=Example({"resistance": 11.0, "current": 0.228}, 0.571, 0.003, "ON Semiconductor NCP1028, page 25"),
 )
 def conduction_loss(*, resistance: Real, current: Real) -> Real:
     """The loss of an RMS current in a resistance."""

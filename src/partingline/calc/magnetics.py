@@ -74,9 +74,7 @@ def peak_flux_density(*, inductance: Real, peak_current: Real, turns: Real, core
         "Erickson and Maksimovic, 3rd edition, section 11.4",
     ),
 )
-def turns_for_flux_density(
-    *, inductance: Real, peak_current: Real, flux_density: Real, core_area: Real
-) -> Real:
+def turns_for_flux_density(*, inductance: Real, peak_current: Real, flux_density: Real, core_area: Real) -> Real:
     """The fewest turns that keep the flux density at a winding current."""
     return inductance * peak_current / (flux_density * core_area)
 
@@ -142,9 +140,7 @@ def gap_length(*, inductance: Real, turns: Real, core_area: Real) -> Real:
         "Erickson and Maksimovic, section 12.3.2: 0.47 W in an EE40 at 75 kHz",
     ),
 )
-def steinmetz_loss(
-    *, coefficient: Real, frequency: Real, alpha: Real, flux_amplitude: Real, beta: Real
-) -> Real:
+def steinmetz_loss(*, coefficient: Real, frequency: Real, alpha: Real, flux_amplitude: Real, beta: Real) -> Real:
     """Core loss per volume for a sine of flux density: k f^α B^β, B the amplitude (half of peak to peak)."""
     return coefficient * frequency**alpha * flux_amplitude**beta
 
@@ -161,11 +157,7 @@ def steinmetz_loss(
 def igse_coefficient(*, coefficient: Real, alpha: Real, beta: Real) -> Real:
     """The coefficient of the improved generalised Steinmetz equation from Steinmetz coefficients."""
     a = np.asarray(alpha, dtype=float)
-    integral = (
-        2
-        * math.sqrt(np.pi)
-        * np.exp(np.asarray(_LOG_GAMMA((a + 1) / 2) - _LOG_GAMMA(a / 2 + 1), dtype=float))
-    )
+    integral = 2 * math.sqrt(np.pi) * np.exp(np.asarray(_LOG_GAMMA((a + 1) / 2) - _LOG_GAMMA(a / 2 + 1), dtype=float))
     return plain(coefficient / ((2 * np.pi) ** (a - 1) * integral * 2 ** (np.asarray(beta) - a)))
 
 

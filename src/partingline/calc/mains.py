@@ -172,26 +172,22 @@ def rectifier_cycle_with_source_resistance(
 ) -> RectifierCycle:
     """The cycle of a bridge and bulk capacitor behind the resistance of mains, chokes and thermistor.
 
-    Marches four half cycles of 800 steps from the cycle without resistance; each step is exact for a frozen
-    source.
+    Marches four half cycles of 800 steps from a full capacitor at the crest. NaN where it runs empty.
     """
     from partingline.calc.march import march
 
     arguments = (power, capacitance, mains_voltage, mains_frequency, source_resistance, bridge_drop)
     p, c, v_rms, f, r, drop = np.broadcast_arrays(*np.atleast_1d(*arguments))
-    ideal = rectifier_cycle(power=p, capacitance=c, mains_voltage=v_rms, mains_frequency=f, bridge_drop=drop)
-    return truthful(
-        RectifierCycle(**march(p, c, v_rms, f, r, drop, np.atleast_1d(ideal.valley_voltage))), *arguments
-    )
+    with np.errstate(all="ignore"):
+        fields = march(p, c, v_rms, f, r, drop)
+    return truthful(RectifierCycle(**fields), *arguments)
 
 
 @calculation(
     source=cite("algebra", "P = V I cos φ for distorted currents", "C"),
     units={"power": "W", "voltage": "V", "current": "A"},
     gives="1",
-    example=Example(
-        {"power": 72.222222, "voltage": 90.0, "current": 1.3698}, 0.586, 1e-3, CASE, outside=False
-    ),
+    example=Example({"power": 72.222222, "voltage": 90.0, "current": 1.3698}, 0.586, 1e-3, CASE, outside=False),
     no_outside="a definition",
 )
 def power_factor(*, power: Real, voltage: Real, current: Real) -> Real:
@@ -203,9 +199,7 @@ def power_factor(*, power: Real, voltage: Real, current: Real) -> Real:
     source=cite("fairchild-an-6094", "2 to 3 µF/W for 90 to 264 V, 1 µF/W for 195 to 265 V", "S"),
     units={"bulk_capacitance": "F", "input_power": "W"},
     gives="F/W",
-    example=Example(
-        {"bulk_capacitance": 82e-6, "input_power": 72.222222}, 1.1354e-6, 1e-4, "ratio", outside=False
-    ),
+    example=Example({"bulk_capacitance": 82e-6, "input_power": 72.222222}, 1.1354e-6, 1e-4, "ratio", outside=False),
     no_outside="a ratio; the rule it is held against is published",
 )
 def bulk_per_watt(*, bulk_capacitance: Real, input_power: Real) -> Real:
@@ -217,9 +211,7 @@ def bulk_per_watt(*, bulk_capacitance: Real, input_power: Real) -> Real:
     source=cite("algebra", "crest of a sine", "C"),
     units={"mains_voltage": "V", "bridge_drop": "V"},
     gives="V",
-    example=Example(
-        {"mains_voltage": 265.0, "bridge_drop": 0.0}, 375.0, 0.002, "Power Integrations AN-17, page 8"
-    ),
+    example=Example({"mains_voltage": 265.0, "bridge_drop": 0.0}, 375.0, 0.002, "Power Integrations AN-17, page 8"),
 )
 def peak_bulk_voltage(*, mains_voltage: Real, bridge_drop: Real = 0.0) -> Real:
     """The highest voltage that the bulk capacitor sees without surges."""

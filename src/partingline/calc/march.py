@@ -8,8 +8,8 @@ STEPS = 800
 HALF_CYCLES = 4
 
 
-def march(p: Array, c: Array, v_rms: Array, f: Array, r: Array, drop: Array, start: Array) -> dict[str, Array]:
-    """The fields of a `RectifierCycle` from arrays of shape (n,); `start` is the bulk voltage at the crest.
+def march(p: Array, c: Array, v_rms: Array, f: Array, r: Array, drop: Array) -> dict[str, Array]:
+    """The fields of a `RectifierCycle` from arrays of shape (n,), marched from a full capacitor at the crest.
 
     Each step solves the circuit with a source that runs straight between its edges and a load current frozen at the
     discharged voltage; while the bridge blocks, v² falls linearly. NaN where the capacitor runs empty.
@@ -18,7 +18,7 @@ def march(p: Array, c: Array, v_rms: Array, f: Array, r: Array, drop: Array, sta
     tau = r * c
     decay = np.exp(-h / tau)
     crest = np.sqrt(2) * v_rms
-    v, e = np.array(start), crest - drop
+    v = e = crest - drop
     for half_cycle in range(HALF_CYCLES):
         sums = _Sums(v, e) if half_cycle == HALF_CYCLES - 1 else None
         for step in range(STEPS):

@@ -11,9 +11,7 @@ from partingline.sources import cite
     source=cite("common-practice", "no-load less full-load over no-load voltage", "P"),
     units={"no_load_voltage": "V", "full_load_voltage": "V"},
     gives="1",
-    example=Example(
-        {"no_load_voltage": 20.2, "full_load_voltage": 20.0}, 0.0099, 1e-3, "ratio", outside=False
-    ),
+    example=Example({"no_load_voltage": 20.2, "full_load_voltage": 20.0}, 0.0099, 1e-3, "ratio", outside=False),
     no_outside="a definition of the trade, met in several forms",
 )
 def load_regulation(*, no_load_voltage: Real, full_load_voltage: Real) -> Real:
@@ -34,9 +32,7 @@ def load_regulation(*, no_load_voltage: Real, full_load_voltage: Real) -> Real:
     ),
     no_outside="Ohm's law",
 )
-def output_resistance(
-    *, light_voltage: Real, light_current: Real, heavy_voltage: Real, heavy_current: Real
-) -> Real:
+def output_resistance(*, light_voltage: Real, light_current: Real, heavy_voltage: Real, heavy_current: Real) -> Real:
     """The resistance that a port shows between two loads."""
     return (light_voltage - heavy_voltage) / (heavy_current - light_current)
 

@@ -15,9 +15,7 @@ from partingline.sources.tables import table
     source=cite("algebra", "applied over rated", "C"),
     units={"applied": "", "rated": ""},
     gives="1",
-    example=Example(
-        {"applied": 373.35, "rated": 400.0}, 0.933, 1e-3, "264 V mains on a 400 V part", outside=False
-    ),
+    example=Example({"applied": 373.35, "rated": 400.0}, 0.933, 1e-3, "264 V mains on a 400 V part", outside=False),
     no_outside="a ratio; the rules that it is held against are published",
 )
 def rating_share(*, applied: Real, rated: Real) -> Real:
@@ -29,9 +27,7 @@ def rating_share(*, applied: Real, rated: Real) -> Real:
     source=cite("riac-derating", "and NAVSEA SD-18, ECSS-Q-ST-30-11C, IPC-9592 by the rule's name", "S2"),
     units={"rule": "", "stress": ""},
     gives="1",
-    example=Example(
-        {"rule": "riac-benign", "stress": "electrolytic-voltage"}, 0.8, 0.0, "RAC/RiAC guide, two copies"
-    ),
+    example=Example({"rule": "riac-benign", "stress": "electrolytic-voltage"}, 0.8, 0.0, "RAC/RiAC guide, two copies"),
 )
 def derating_share(*, rule: str, stress: str) -> float:
     """The share of a rating that a derating rule allows for a stress such as `electrolytic-voltage`.

@@ -78,9 +78,7 @@ class SourceLimits:
     units={"open_circuit_voltage": "V"},
     gives="current A, power W",
     valid_for={"open_circuit_voltage": (0.0, 60.0)},
-    example=Example(
-        {"open_circuit_voltage": 20.0}, {"current": 8.0, "power": 100.0}, 1e-9, "IEC 60950-1, Table 2B"
-    ),
+    example=Example({"open_circuit_voltage": 20.0}, {"current": 8.0, "power": 100.0}, 1e-9, "IEC 60950-1, Table 2B"),
 )
 def limited_power_source(*, open_circuit_voltage: Real) -> SourceLimits:
     """The limits of an inherently limited DC source: 8 A to 30 V, 150/U above; 5 U to 20 V, 100 VA to 60 V.

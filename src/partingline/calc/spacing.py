@@ -17,9 +17,7 @@ BASIC, REINFORCED = "basic", "reinforced"
     units={"mains_voltage": "V", "overvoltage_category": ""},
     gives="V",
     valid_for={"mains_voltage": (0.0, 1000.0)},
-    example=Example(
-        {"mains_voltage": 230.0, "overvoltage_category": "II"}, 2500.0, 0.0, "IEC 60664-1, Table F.1"
-    ),
+    example=Example({"mains_voltage": 230.0, "overvoltage_category": "II"}, 2500.0, 0.0, "IEC 60664-1, Table F.1"),
 )
 def rated_impulse_voltage(*, mains_voltage: Real, overvoltage_category: str = "II") -> Real:
     """The rated impulse voltage of a line-to-neutral mains voltage in category `I` to `IV`; NaN above 1 kV.
@@ -59,9 +57,7 @@ def reinforced_impulse_voltage(*, impulse_voltage: Real) -> Real:
     units={"impulse_voltage": "V", "pollution_degree": "1"},
     gives="m",
     valid_for={"impulse_voltage": (330.0, 12000.0)},
-    example=Example(
-        {"impulse_voltage": 4000.0, "pollution_degree": 2}, 3e-3, 1e-12, "IEC 60664-1, Table F.2"
-    ),
+    example=Example({"impulse_voltage": 4000.0, "pollution_degree": 2}, 3e-3, 1e-12, "IEC 60664-1, Table F.2"),
 )
 def clearance(*, impulse_voltage: Real, pollution_degree: int = 2) -> Real:
     """The least clearance up to 2000 m for an impulse voltage, interpolated; NaN above 12 kV.
@@ -71,9 +67,7 @@ def clearance(*, impulse_voltage: Real, pollution_degree: int = 2) -> Real:
     rows = table("iec60664")["clearance"]
     if pollution_degree not in (1, 2, 3):
         raise ValueError(f"pollution degree {pollution_degree!r}: expected 1, 2 or 3")
-    return _interpolated(
-        impulse_voltage, 1e3 * np.array(rows["impulse_kv"]), _metres(rows[f"pd{pollution_degree}"])
-    )
+    return _interpolated(impulse_voltage, 1e3 * np.array(rows["impulse_kv"]), _metres(rows[f"pd{pollution_degree}"]))
 
 
 @calculation(
@@ -86,9 +80,7 @@ def clearance(*, impulse_voltage: Real, pollution_degree: int = 2) -> Real:
 def altitude_factor(*, altitude: Real) -> Real:
     """The factor on clearances, not on creepage; 1 up to 2000 m, interpolated above, NaN above 20 km."""
     rows = table("iec60664")["altitude"]
-    return _interpolated(
-        altitude, np.array(rows["metre"], dtype=float), np.array(rows["factor"], dtype=float)
-    )
+    return _interpolated(altitude, np.array(rows["metre"], dtype=float), np.array(rows["factor"], dtype=float))
 
 
 @calculation(
@@ -129,9 +121,7 @@ def required_clearance(
     impulse = rated_impulse_voltage(mains_voltage=mains_voltage, overvoltage_category=overvoltage_category)
     if _is_reinforced(insulation):
         impulse = reinforced_impulse_voltage(impulse_voltage=impulse)
-    return clearance(impulse_voltage=impulse, pollution_degree=pollution_degree) * altitude_factor(
-        altitude=altitude
-    )
+    return clearance(impulse_voltage=impulse, pollution_degree=pollution_degree) * altitude_factor(altitude=altitude)
 
 
 @calculation(
@@ -152,9 +142,7 @@ def material_group(*, tracking_index: float) -> str:
     source=cite("iec-60664-1-2020", "Table F.3: single-phase systems", "S2"),
     units={"mains_voltage": "V"},
     gives="V",
-    example=Example(
-        {"mains_voltage": 230.0}, 250.0, 0.0, "220, 230 and 240 V are rationalised to the 250 V row"
-    ),
+    example=Example({"mains_voltage": 230.0}, 250.0, 0.0, "220, 230 and 240 V are rationalised to the 250 V row"),
 )
 def rationalised_mains_voltage(*, mains_voltage: Real) -> Real:
     """The voltage that creepage across the mains is read at: 220 to 240 V count as 250 V."""
@@ -184,9 +172,7 @@ def creepage(
     that the table lacks.
     """
     rows = table("iec60664")["creepage"]
-    return _row_at_or_above(
-        working_voltage, rows["v_rms"], _creepage_column(pollution_degree, material_group, board)
-    )
+    return _row_at_or_above(working_voltage, rows["v_rms"], _creepage_column(pollution_degree, material_group, board))
 
 
 @calculation(
@@ -223,9 +209,7 @@ def creepage_interpolated(
     ),
     no_outside="rounding rule from memory; no worked example was found",
 )
-def creepage_rounded_up(
-    *, working_voltage: Real, pollution_degree: int = 2, material_group: str = "IIIb"
-) -> Real:
+def creepage_rounded_up(*, working_voltage: Real, pollution_degree: int = 2, material_group: str = "IIIb") -> Real:
     """The interpolated basic creepage, rounded up to the next 0.1 mm."""
     exact = creepage_interpolated(
         working_voltage=working_voltage, pollution_degree=pollution_degree, material_group=material_group
@@ -265,9 +249,7 @@ def required_creepage(
     clearance: Real = 0.0,
 ) -> Real:
     """The least creepage of `basic` or `reinforced` insulation, never below the clearance that it needs."""
-    basic = creepage(
-        working_voltage=working_voltage, pollution_degree=pollution_degree, material_group=material_group
-    )
+    basic = creepage(working_voltage=working_voltage, pollution_degree=pollution_degree, material_group=material_group)
     return plain(np.maximum((2.0 if _is_reinforced(insulation) else 1.0) * basic, clearance))
 
 
@@ -285,9 +267,7 @@ def _creepage_column(pollution_degree: int, group: str, board: bool) -> Array:
     if board:
         name = f"board-pd{pollution_degree}"
         if name not in rows or (pollution_degree == 2 and group == "IIIb"):
-            raise ValueError(
-                "printed-wiring creepage: expected pollution degree 1, or 2 with any group but IIIb"
-            )
+            raise ValueError("printed-wiring creepage: expected pollution degree 1, or 2 with any group but IIIb")
     else:
         name = "pd1" if pollution_degree == 1 else f"pd{pollution_degree}-{group.rstrip('ab')}"
         if name not in rows:

@@ -69,9 +69,7 @@ def v_groove_creepage(*, width: Real, depth: Real, bridged_width: Real) -> Real:
     source=cite("iec-60664-1-2020", "6.8, example 4", "S2"),
     units={"flat_distance": "m", "height": "m"},
     gives="m",
-    example=Example(
-        {"flat_distance": 4e-3, "height": 2e-3}, 8e-3, 1e-9, "IEC 60664-1, example 4: flat + 2 h"
-    ),
+    example=Example({"flat_distance": 4e-3, "height": 2e-3}, 8e-3, 1e-9, "IEC 60664-1, example 4: flat + 2 h"),
 )
 def rib_creepage(*, flat_distance: Real, height: Real) -> Real:
     """The path along the surface over a rib; `flat_distance` includes the rib's thickness."""

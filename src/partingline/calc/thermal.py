@@ -18,9 +18,7 @@ STEFAN_BOLTZMANN = 5.670374419e-8
 
 
 @calculation(
-    source=cite(
-        "iec-62368-1-2018", "Table 38, TS1; 77 °C plastic and 48 °C metal read, others from memory", "M"
-    ),
+    source=cite("iec-62368-1-2018", "Table 38, TS1; 77 °C plastic and 48 °C metal read, others from memory", "M"),
     units={"material": "", "contact": ""},
     gives="degC",
     example=Example(
@@ -137,9 +135,7 @@ def time_to_steady(*, final: Real, start: Real, time_constant: Real) -> Real:
     units={"resistance_at_20": "Ω", "temperature": "degC"},
     gives="Ω",
     valid_for={"temperature": (-50.0, 200.0)},
-    example=Example(
-        {"resistance_at_20": 1.0, "temperature": 100.0}, 1.3144, 1e-6, "IEC 60028: 0.00393 per kelvin"
-    ),
+    example=Example({"resistance_at_20": 1.0, "temperature": 100.0}, 1.3144, 1e-6, "IEC 60028: 0.00393 per kelvin"),
 )
 def copper_resistance(*, resistance_at_20: Real, temperature: Real) -> Real:
     """The resistance of a copper conductor at a temperature."""
@@ -171,9 +167,7 @@ def winding_temperature(*, cold_resistance: Real, hot_resistance: Real, cold_tem
         "Stefan-Boltzmann law at 273.15 K, CODATA 2018 constant",
     ),
 )
-def radiated_power(
-    *, area: Real, emissivity: Real, surface_temperature: Real, ambient_temperature: Real
-) -> Real:
+def radiated_power(*, area: Real, emissivity: Real, surface_temperature: Real, ambient_temperature: Real) -> Real:
     """The heat that a convex surface radiates to surroundings at ambient temperature."""
     hot, cold = surface_temperature + ZERO_C, ambient_temperature + ZERO_C
     return emissivity * STEFAN_BOLTZMANN * area * (hot**4 - cold**4)

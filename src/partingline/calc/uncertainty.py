@@ -123,9 +123,7 @@ def effective_degrees_of_freedom(*, contributions: ArrayLike, degrees_of_freedom
     source=cite("jcgm-100", "table G.2", "S2"),
     units={"degrees_of_freedom": "1", "probability": "1"},
     gives="1",
-    example=Example(
-        {"degrees_of_freedom": 16.0, "probability": 0.99}, 2.92, 0.001, "JCGM 100:2008, table G.2"
-    ),
+    example=Example({"degrees_of_freedom": 16.0, "probability": 0.99}, 2.92, 0.001, "JCGM 100:2008, table G.2"),
 )
 def coverage_factor(*, degrees_of_freedom: float, probability: float = 0.95) -> float:
     """Student's factor of a symmetric interval. ValueError outside 0 < probability < 1."""
