@@ -26,7 +26,8 @@ class Trip:
 
 
 def over_current(source: LogSource) -> Iterator[Statement]:
-    """`port:P/available_current` at the offer: `equals` where the port tripped or limited, `at least` where it never did.
+    """`port:P/available_current` at the offer: `equals` where the port tripped or limited, `at least` where it never
+    did.
 
     The true threshold lies within one step of the ramp above the last held level: the step is a rectangle of that
     half-width (JCGM 100:2008, 4.3.7).
@@ -50,11 +51,15 @@ def over_current(source: LogSource) -> Iterator[Statement]:
     step = log.column("output_current").step
     parts = list(source.accuracy(trip.current, "output_current", "", step))
     parts += [Component(source.cause(key, "scatter"), trip.scatter)] if trip.scatter else []
-    parts += [Component(source.cause(key, "ramp step"), trip.step, Shape.RECTANGULAR)] if trip.tripped and trip.step else []
+    parts += (
+        [Component(source.cause(key, "ramp step"), trip.step, Shape.RECTANGULAR)] if trip.tripped and trip.step else []
+    )
     sense = Sense.EQUALS if trip.tripped else Sense.AT_LEAST
     evidence = source.evidence(int(index[trip.first]), int(index[trip.last]), "output_current")
     mains = "".join(f"; at {v:g} V mains" for v in source.mains().values())
-    yield Statement(key, Number(trip.current, tuple(parts)), Route.MEASURED, sense, (evidence,), note=trip.behaviour + mains)
+    yield Statement(
+        key, Number(trip.current, tuple(parts)), Route.MEASURED, sense, (evidence,), note=trip.behaviour + mains
+    )
 
 
 def find_trip(time: Floats, volts: Floats, amps: Floats, offer: float) -> Trip | None:
@@ -80,7 +85,9 @@ def find_trip(time: Floats, volts: Floats, amps: Floats, offer: float) -> Trip |
     scatter = float(level.std(ddof=1) / np.sqrt(len(level))) if len(level) > 3 else 0.0
     limited = _limited(volts[last:end], amps[last:end], offer, top)
     tripped = bool(len(low)) or bool(limited)
-    behaviour = _behaviour(time, volts, end, offer, limited) if tripped else f"held {top:.3g} A to the end of the ramp: no trip"
+    behaviour = (
+        _behaviour(time, volts, end, offer, limited) if tripped else f"held {top:.3g} A to the end of the ramp: no trip"
+    )
     return Trip(first, last, float(level.mean()), step, scatter, tripped, behaviour)
 
 

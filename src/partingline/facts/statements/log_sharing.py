@@ -13,7 +13,9 @@ def sharing(source: LogSource) -> Iterator[Statement]:
     log = source.log
     ports = log.entry.ports
     if len(ports) < 2:
-        source.problem("fewer than two ports are named", 'ports = "C1+A1"', "Add them; until then the log gives no facts.")
+        source.problem(
+            "fewer than two ports are named", 'ports = "C1+A1"', "Add them; until then the log gives no facts."
+        )
         return
     channels = {port: "" if port == ports[0] else port for port in ports}
     missing = [
@@ -69,6 +71,8 @@ def _statements(source: LogSource, plateau: Plateau, channels: dict[str, str]) -
         yield Statement(key, powers[-1], Route.MEASURED, Sense.EQUALS, evidence, note="V × I")
     together = f"ports:{'+'.join(sorted(channels))}"
     note = f"sum of V × I; {plateau.why}"
-    yield Statement(Key.of(together, "output_power"), total(tuple(powers)), Route.MEASURED, Sense.EQUALS, tuple(seen), note=note)
+    yield Statement(
+        Key.of(together, "output_power"), total(tuple(powers)), Route.MEASURED, Sense.EQUALS, tuple(seen), note=note
+    )
     if said := source.read(Key.of(together, "input_power", **mains), first, last, "input_power", note=plateau.why):
         yield said

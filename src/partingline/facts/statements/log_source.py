@@ -3,7 +3,20 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from partingline.model import Component, Evidence, Key, Number, Place, Problem, Route, Rows, Sense, Shape, Statement, Whole
+from partingline.model import (
+    Component,
+    Evidence,
+    Key,
+    Number,
+    Place,
+    Problem,
+    Route,
+    Rows,
+    Sense,
+    Shape,
+    Statement,
+    Whole,
+)
 from partingline.readers.logs import Accuracy, Log
 from partingline.readers.logs.plateaus import Level, Plateau, level
 from partingline.sources import quantities
@@ -27,15 +40,20 @@ class LogSource:
     ) -> Statement:
         """A measured statement on the level of a column over samples `first` to `last`."""
         evidence = self.evidence(first, last, quantity, channel)
-        return Statement(key, self.number(key, found, quantity, channel), Route.MEASURED, Sense.EQUALS, (evidence,), note=note)
+        return Statement(
+            key, self.number(key, found, quantity, channel), Route.MEASURED, Sense.EQUALS, (evidence,), note=note
+        )
 
-    def read(self, key: Key, first: int, last: int, quantity: str, channel: str = "", *, note: str = "") -> Statement | None:
+    def read(
+        self, key: Key, first: int, last: int, quantity: str, channel: str = "", *, note: str = ""
+    ) -> Statement | None:
         """The same from the column itself; None where it holds no value there."""
         found = level(self.log, quantity, channel, first, last)
         return None if found is None else self.statement(key, found, first, last, quantity, channel, note=note)
 
     def number(self, key: Key, found: Level, quantity: str, channel: str = "") -> Number:
-        """A level with its causes (JCGM 100:2008, 4.2 and 4.3): the meter's, shared; scatter, resolution, drift, its own."""
+        """A level with its causes (JCGM 100:2008, 4.2 and 4.3): the meter's, shared; scatter, resolution, drift, its
+        own."""
         step = self.log.column(quantity, channel).step
         components = list(self.accuracy(found.value, quantity, channel, step))
         own = {"scatter": (found.u, Shape.NORMAL), "resolution": (found.resolution, Shape.RECTANGULAR),
@@ -55,9 +73,10 @@ class LogSource:
             return known.components(value, f"{instrument}/{quantity}", step)
         if quantity not in self._asked and quantity != "power_factor":
             self._asked.add(quantity)
-            who = f"{instrument} has no accuracy statement for {quantity}" if instrument else f"no instrument is named for {quantity}"
-            step_ = f'Add [instrument.{instrument or "NAME"}] {quantity} = "0.1 % rdg" to unit.toml; until then only scatter counts.'
-            self.problem(who, "an instrument with its accuracy", step_, loses=False)
+            who = f"{instrument} has no accuracy statement" if instrument else "no instrument is named"
+            example = f'[instrument.{instrument or "NAME"}] {quantity} = "0.1 % rdg"'
+            step_ = f"Add {example} to unit.toml; until then only scatter counts."
+            self.problem(f"{who} for {quantity}", "an instrument with its accuracy", step_, loses=False)
         return ()
 
     def instrument(self, quantity: str, channel: str = "") -> str:
@@ -73,7 +92,8 @@ class LogSource:
         return Evidence(self.log.path, self.sha256, place)
 
     def mains(self, plateau: Plateau | None = None, *, measured: bool = False) -> dict[str, float]:
-        """The condition `mains`: as logs.toml says, or the nominal voltage next to what was measured; empty if unknown."""
+        """The condition `mains`: as logs.toml says, or the nominal voltage next to what was measured; empty if
+        unknown."""
         told = self.log.entry.mains_v
         if told is not None and not measured:
             return {"mains": told}
@@ -89,7 +109,9 @@ class LogSource:
         """The condition `with` where another port was in use."""
         return {"with": self.log.entry.partner} if self.log.entry.partner else {}
 
-    def problem(self, found: str, expected: str, next_step: str, place: Place | None = None, *, loses: bool = True) -> None:
+    def problem(
+        self, found: str, expected: str, next_step: str, place: Place | None = None, *, loses: bool = True
+    ) -> None:
         """Keep a problem, at the log's entry in logs.toml where no place in the log is given."""
         at = Evidence(self.log.path, self.sha256, place or Whole())
         if place is None and self.log.entry.evidence is not None:

@@ -30,7 +30,9 @@ def sweep(source: LogSource) -> Iterator[Statement]:
         return
     plateaus = [p for p in find_plateaus(log) if _is_on(source, p)]
     if not plateaus:
-        source.problem("no plateau of eight samples or more was found", "a few steady loads", "Stay longer at each load.")
+        source.problem(
+            "no plateau of eight samples or more was found", "a few steady loads", "Stay longer at each load."
+        )
         return
     for (mains, load), plateau in _by_load(source, plateaus).items():
         at: dict[str, float | str] = {"offer": entry.offer_v, "load": load, **source.company()}
@@ -50,7 +52,9 @@ def no_load(source: LogSource) -> Iterator[Statement]:
         return
     mains = source.mains()
     if not mains:
-        source.problem("no mains voltage is told or recorded", 'mains = "230 V"', "Add it; until then the log gives no facts.")
+        source.problem(
+            "no mains voltage is told or recorded", 'mains = "230 V"', "Add it; until then the log gives no facts."
+        )
         return
     if not found.steady:
         place = source.rows(found.first, found.last, source.log.column("input_power").name)
@@ -94,4 +98,6 @@ def _is_on(source: LogSource, plateau: Plateau) -> bool:
 def _unsettled(source: LogSource, plateau: Plateau) -> None:
     if not plateau.settled:
         place = source.rows(plateau.first, plateau.last)
-        source.problem(plateau.why, "a settled plateau", "Stay longer at this load; the mean is used.", place, loses=False)
+        source.problem(
+            plateau.why, "a settled plateau", "Stay longer at this load; the mean is used.", place, loses=False
+        )

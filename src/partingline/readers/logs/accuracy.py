@@ -14,10 +14,19 @@ from partingline.readers.quantities.units import find_unit
 _NUMBER = r"(\d+(?:[.,]\d+)?(?:[eE][+-]?\d+)?|[.,]\d+)"
 _UNIT = r"([^\s\d()+±]+(?:/[^\s\d()+±]+)?)"
 _K = re.compile(r"[,;]?\s*\(?\s*\bk\s*=\s*" + _NUMBER + r"\s*\)?", re.IGNORECASE)
-_READING = re.compile(_NUMBER + r"\s*(%|‰|ppm)\s*(?:of\s+)?(?:the\s+)?(?:rdg\.?|reading|rd|r|value|v\.?\s?M\.?)?$", re.IGNORECASE)
+_READING = re.compile(
+    _NUMBER + r"\s*(%|‰|ppm)\s*(?:of\s+)?(?:the\s+)?(?:rdg\.?|reading|rd|r|value|v\.?\s?M\.?)?$", re.IGNORECASE
+)
 _RANGE_WORDS = r"(?:range|rng|rg|full\s?scale|fullscale|fs|f\.s\.|span)"
 _RANGE = re.compile(
-    _NUMBER + r"\s*(%|‰|ppm)\s*(?:(?:of\s+)?(?:the\s+)?" + _RANGE_WORDS + r"\s*)?(?:of\s+|\(\s*)?" + _NUMBER + r"\s*" + _UNIT + r"\s*"
+    _NUMBER
+    + r"\s*(%|‰|ppm)\s*(?:(?:of\s+)?(?:the\s+)?"
+    + _RANGE_WORDS
+    + r"\s*)?(?:of\s+|\(\s*)?"
+    + _NUMBER
+    + r"\s*"
+    + _UNIT
+    + r"\s*"
     r"(?:" + _RANGE_WORDS + r")?\s*\)?$",
     re.IGNORECASE,
 )

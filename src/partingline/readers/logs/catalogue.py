@@ -16,10 +16,10 @@ from partingline.readers.unitfile.toml_lines import dotted, line_index, line_of
 from partingline.sources.glossary import quantities
 
 _KIND_NAMES = {
-    "load": "load sweep", "sweep": "load sweep", "loadsweep": "load sweep", "line": "line sweep", "linesweep": "line sweep",
-    "noload": "no load", "idle": "no load", "standby": "no load", "thermal": "thermal", "soak": "thermal",
-    "thermalsoak": "thermal", "temperature": "thermal", "overcurrent": "over-current", "overload": "over-current",
-    "sharing": "sharing", "portsharing": "sharing", "loadsharing": "sharing", "ripple": "ripple",
+    "load": "load sweep", "sweep": "load sweep", "loadsweep": "load sweep", "line": "line sweep", "linesweep":
+    "line sweep", "noload": "no load", "idle": "no load", "standby": "no load", "thermal": "thermal", "soak":
+    "thermal", "thermalsoak": "thermal", "temperature": "thermal", "overcurrent": "over-current", "overload":
+    "over-current", "sharing": "sharing", "portsharing": "sharing", "loadsharing": "sharing", "ripple": "ripple",
 }  # fmt: skip
 _NUMBERS = {
     "offer": ("offer_v", "V", "20 V"),
@@ -43,7 +43,12 @@ def read_catalogue(text: str, path: str, sha256: str) -> tuple[tuple[LogEntry, .
     try:
         raw = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        notes.add(Line(_line(str(error))), f"not TOML: {error}", "TOML, as [[log]] and file = \"sweep.csv\"", "Correct the line.")
+        notes.add(
+            Line(_line(str(error))),
+            f"not TOML: {error}",
+            'TOML, as [[log]] and file = "sweep.csv"',
+            "Correct the line.",
+        )
         return (), tuple(notes.problems)
     index = line_index(text)
     for key in raw:
@@ -77,7 +82,7 @@ def _entry(table: Mapping[str, Any], number: int, notes: Notes, index: _Index) -
         else:
             values[key] = _names(value, notes, index, (*at, key))
     if not values.get("file"):
-        _add(notes, index, at, "a log without `file`", "file = \"sweep.csv\"", "Name the log's file.")
+        _add(notes, index, at, "a log without `file`", 'file = "sweep.csv"', "Name the log's file.")
         return None
     if "kind" not in table:
         found, step = f"{values['file']}: no `kind`", "Add it; until then the log gives no facts."
@@ -107,7 +112,9 @@ def _kind(value: Any, notes: Notes, index: _Index, at: tuple[str | int, ...]) ->
     return ""
 
 
-def _number(value: Any, unit: str, example: str, notes: Notes, index: _Index, at: tuple[str | int, ...]) -> tuple[float, float] | None:
+def _number(
+    value: Any, unit: str, example: str, notes: Notes, index: _Index, at: tuple[str | int, ...]
+) -> tuple[float, float] | None:
     """Value and stated standard uncertainty (0 where none is stated) in the unit asked for."""
     if isinstance(value, int | float) and not isinstance(value, bool):
         return float(value), 0.0
@@ -125,7 +132,7 @@ def _number(value: Any, unit: str, example: str, notes: Notes, index: _Index, at
 def _names(value: Any, notes: Notes, index: _Index, at: tuple[str | int, ...]) -> dict[str, str]:
     """A table of texts by quantity; a nested table (`C1 = { port_voltage = ... }`) gives keys with a channel."""
     if not isinstance(value, dict):
-        _add(notes, index, at, f"{value!r}", "a table, as { input_power = \"Pin (W)\" }", "Write it in braces.")
+        _add(notes, index, at, f"{value!r}", 'a table, as { input_power = "Pin (W)" }', "Write it in braces.")
         return {}
     named: dict[str, str] = {}
     for key, text in value.items():
@@ -142,9 +149,11 @@ def _names(value: Any, notes: Notes, index: _Index, at: tuple[str | int, ...]) -
 def channel_of(key: str) -> tuple[str, str]:
     """Channel and quantity of a key: `C1/port_voltage`, `port:C1/port_voltage`, `port_voltage C1`, `port_voltage`."""
     pieces = [piece for piece in re.split(r"[/\s.]+", key.strip()) if piece]
-    quantity = next((piece for piece in pieces if piece in quantities() or piece == "time"), pieces[-1] if pieces else key)
+    quantity = next(
+        (piece for piece in pieces if piece in quantities() or piece == "time"), pieces[-1] if pieces else key
+    )
     rest = [piece.removeprefix("port:").removeprefix("face:") for piece in pieces if piece != quantity]
-    return "-".join(rest), quantity
+    return "-".join(piece for piece in rest if piece.lower() not in ("face", "unit")), quantity
 
 
 def _twice(entries: tuple[LogEntry, ...], notes: Notes) -> None:

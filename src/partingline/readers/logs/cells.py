@@ -14,25 +14,32 @@ from partingline.readers.quantities.units import find_unit
 
 OVER_RANGE = 9e36
 _MARKS = re.compile(
-    r"^(?:[+-]?\.?o\.?l\.?|[+-]?over(?:[ -]?(?:load|range|flow))?|ovld|ovrld|ovf|ovr|[+-]?inf(?:inity)?|over\.?|overrange)$",
+    r"^(?:[+-]?\.?o\.?l\.?|[+-]?over(?:[ -]?(?:load|range|flow))?\.?|ovld|ovrld|ovf|ovr|[+-]?inf(?:inity)?)$",
     re.IGNORECASE,
 )
-_EMPTY = re.compile(r"^(?:|-+|_+|\*+|\?+|#n/?a|n/?a|nan|null|none|nil|no data|invalid|open|err|error|#+|#(?:ref|value|div/0)!)$", re.IGNORECASE)
+_EMPTY = re.compile(
+    r"^(?:|-+|_+|\*+|\?+|#+|#?n/?a|nan|null|none|nil|no data|invalid|open|err|error|#(?:ref|value|div/0)!)$",
+    re.IGNORECASE,
+)
 _WITH_UNIT = re.compile(r"^([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*(\S+)$")
 _POINT_GROUPS = re.compile(r"^[+-]?\d{1,3}(?:\.\d{3})+(?:,\d+)?$")
 _GROUPED = re.compile(r"^[+-]?\d{1,3}(?:[ '\u00a0\u202f]\d{3})+(?:\.\d+)?$")
 
 
-def read_cells(cells: Sequence[str], rows: Sequence[int], column: Column, decimal: str, notes: Notes) -> tuple[Floats, float]:
+def read_cells(
+    cells: Sequence[str], rows: Sequence[int], column: Column, decimal: str, notes: Notes
+) -> tuple[Floats, float]:
     """SI values of a column (NaN where there is none) and the smallest step that its digits can show, in SI units."""
     plain = [_point(cell) for cell in cells] if decimal == "," else cells
     try:
         raw = np.fromiter(map(float, plain), np.float64, len(plain))
+        if np.isnan(raw).any():
+            _left_out(np.flatnonzero(np.isnan(raw)).tolist(), rows, column, notes)
     except ValueError:
         raw = _one_by_one(plain, cells, rows, column, notes)
     over = np.abs(raw) >= OVER_RANGE
     if over.any():
-        _over(np.flatnonzero(over), rows, column, notes)
+        _over(np.flatnonzero(over).tolist(), rows, column, notes)
         raw[over] = np.nan
     return raw * column.factor + column.offset, _step(plain) * column.factor
 
@@ -46,7 +53,9 @@ def _point(cell: str) -> str:
     return cell
 
 
-def _one_by_one(plain: Sequence[str], cells: Sequence[str], rows: Sequence[int], column: Column, notes: Notes) -> Floats:
+def _one_by_one(
+    plain: Sequence[str], cells: Sequence[str], rows: Sequence[int], column: Column, notes: Notes
+) -> Floats:
     raw = np.full(len(plain), np.nan)
     wrong: dict[str, list[int]] = {}
     empty: list[int] = []
@@ -67,24 +76,29 @@ def _one_by_one(plain: Sequence[str], cells: Sequence[str], rows: Sequence[int],
     if over:
         _over(over, rows, column, notes)
     if empty and len(empty) < len(plain):
-        expected, step = "a number", "These samples are left out."
-        notes.cells([rows[n] for n in empty], column.name, "no value", expected, step, loses=False)
+        _left_out(empty, rows, column, notes)
     for text, at in list(wrong.items())[:20]:
         expected = f"a number in {column.unit or column.si or 'the unit of the column'}"
-        notes.cells(at, column.name, f"{text!r} is no number", expected, "These samples are left out; correct the cell.")
+        notes.cells(
+            at, column.name, f"{text!r} is no number", expected, "These samples are left out; correct the cell."
+        )
     if len(wrong) > 20:
         at = sorted(row for rows_ in list(wrong.values())[20:] for row in rows_)
         notes.cells(at, column.name, "other texts that are no numbers", "numbers", "Is this the right column?")
     return raw
 
 
-def _over(at: Sequence[int] | np.ndarray, rows: Sequence[int], column: Column, notes: Notes) -> None:
+def _over(at: Sequence[int], rows: Sequence[int], column: Column, notes: Notes) -> None:
     expected, step = "a value within the instrument's range", "These samples are left out; choose a higher range."
-    notes.cells([int(rows[n]) for n in at], column.name, "over range", expected, step, loses=False)
+    notes.cells([rows[n] for n in at], column.name, "over range", expected, step, loses=False)
+
+
+def _left_out(at: Sequence[int], rows: Sequence[int], column: Column, notes: Notes) -> None:
+    notes.cells([rows[n] for n in at], column.name, "no value", "a number", "These samples are left out.", loses=False)
 
 
 def _loose(text: str, column: Column) -> float:
-    """A number with its unit behind it, or with grouped thousands; in the unit of the column. NaN where it is neither."""
+    """A number with its unit behind it, or with grouped thousands, in the unit of the column; else NaN."""
     if _GROUPED.match(text):
         return float(re.sub(r"[ '\u00a0\u202f]", "", text))
     match = _WITH_UNIT.match(text)
@@ -117,5 +131,3 @@ def _exponent(text: str) -> int:
         return int(text)
     except ValueError:
         return 0
-
-

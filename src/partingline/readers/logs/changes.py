@@ -6,6 +6,8 @@ windows in which the step is significant are taken first, so that each holds one
 both from memory. The line takes up thermal drift, which is no change of load.
 """
 
+import math
+
 import numpy as np
 
 from partingline.readers.logs.types import Floats, Ints
@@ -42,7 +44,7 @@ def scatter(signal: Floats) -> float:
     """Standard deviation of white noise, from the median of the absolute differences: steps and drift do not count."""
     if len(signal) < 3:
         return 0.0
-    return float(np.median(np.abs(np.diff(signal)))) / (0.6745 * np.sqrt(2.0))
+    return float(np.median(np.abs(np.diff(signal)))) / (0.6745 * math.sqrt(2.0))
 
 
 def _windows(signal: Floats, noise: float, smallest: float) -> list[tuple[int, int, int]]:
@@ -61,7 +63,9 @@ def _windows(signal: Floats, noise: float, smallest: float) -> list[tuple[int, i
             chosen = starts[first : first + blocks]
             gain, step, at = _best_step(signal[chosen[:, None] + np.arange(length)])
             good = (gain > threshold) & (np.abs(step) >= 0.6 * smallest)
-            same += [(float(-g), int(s), int(s + a)) for g, s, a in zip(gain[good], chosen[good], at[good], strict=True)]
+            same += [
+                (float(-g), int(s), int(s + a)) for g, s, a in zip(gain[good], chosen[good], at[good], strict=True)
+            ]
         found += [(s, s + length, c) for _, s, c in sorted(same)]
         if length == n:
             return found
@@ -95,7 +99,8 @@ def _narrowest(windows: list[tuple[int, int, int]]) -> Ints:
 
 
 def _local(signal: Floats, noise: float, smallest: float, changes: Ints) -> Ints:
-    """Only the changes that are abrupt and large enough between the plateaus on both sides, and each where it is steepest."""
+    """Only the changes that are abrupt and large enough between the plateaus on both sides, and each where it is
+    steepest."""
     kept = [int(change) for change in changes]
     while kept:
         edges = [0, *kept, len(signal)]

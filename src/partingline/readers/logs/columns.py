@@ -22,7 +22,8 @@ _PORT = re.compile(r"^[ac]\d$")
 
 
 def recognise(layout: Layout, entry: LogEntry, notes: Notes) -> tuple[Column, ...]:
-    """One `Column` for each column of the file, in its order. `unit alone` columns are settled later, by their values."""
+    """One `Column` for each column of the file, in its order. `unit alone` columns are settled later, by their
+    values."""
     columns = [_column(n, name, layout.units[n]) for n, name in enumerate(layout.names)]
     pinned = _pins(columns, layout, entry, notes)
     found: dict[tuple[str, str], int] = {(c.quantity, c.channel): n for n, c in pinned.items()}
@@ -46,19 +47,24 @@ def recognise(layout: Layout, entry: LogEntry, notes: Notes) -> tuple[Column, ..
 
 
 def split_header(text: str) -> tuple[str, str]:
-    """Name and unit of a header text: `Pin (W)`, `Vout [mV]`, `I_out/A`, `Vout_mV`, `t, s`; unit '' where none is told."""
+    """Name and unit of a header text: `Pin (W)`, `Vout [mV]`, `I_out/A`, `Vout_mV`, `t, s`; unit '' where none is
+    told."""
     for match in _BRACKETS.finditer(text):
         inside = match.group(1)
         if is_unit(inside):
             kind = " ".join(k for k in (_kind(inside),) if k)
             return f"{text[: match.start()].strip()} {kind} {text[match.end() :].strip()}".strip(), _bare(inside)
-    if (match := _SLASH.match(text)) and is_unit(match.group(2)):
-        return f"{match.group(1)} {_kind(match.group(2))}".strip(), _bare(match.group(2))
-    if (match := _TAIL.match(text)) and _bare(match.group(2)) in words.HEADER_UNITS:
-        return f"{match.group(1)} {_kind(match.group(2))}".strip(), _bare(match.group(2))
+    for pattern, known in ((_SLASH, is_unit), (_TAIL, _ends_a_header)):
+        tail = pattern.match(text)
+        if tail and known(tail.group(2)):
+            return f"{tail.group(1)} {_kind(tail.group(2))}".strip(), _bare(tail.group(2))
     if _bare(text) in words.HEADER_UNITS and len(text) > 1:
         return f"{text} {_kind(text)}".strip(), _bare(text)
     return text, ""
+
+
+def _ends_a_header(unit: str) -> bool:
+    return _bare(unit) in words.HEADER_UNITS
 
 
 def _kind(unit: str) -> str:
@@ -72,7 +78,8 @@ def _bare(unit: str) -> str:
 
 
 def tokens(name: str) -> list[str]:
-    """Words of a header in lower case, compact forms opened: `Iout1` -> ['i', 'out', '1']; `VbusC1` -> ['v', 'bus', 'c1']."""
+    """Words of a header in lower case, compact forms opened: `Iout1` -> ['i', 'out', '1']; `VbusC1` -> ['v', 'bus',
+    'c1']."""
     spaced = re.sub(r"(?<=[a-zäöü])(?=[A-ZÄÖÜ])", " ", name)
     found: list[str] = []
     for word in re.findall(r"[\wµλ#°]+", spaced.replace("_", " ").lower()):
@@ -119,7 +126,7 @@ def _meaning(column: Column, entry: LogEntry) -> tuple[str, str]:
 def _is_time(said: list[str], si: str, unit: str) -> bool:
     if si == "s" or unit.lower() in ("hh:mm:ss", "yyyy-mm-dd"):
         return True
-    return not si and bool(set(said) & words.TIME_WORDS) or (said == ["t"] and not si)
+    return (not si and bool(set(said) & words.TIME_WORDS)) or (said == ["t"] and not si)
 
 
 def _temperature(said: list[str]) -> tuple[str, str]:
@@ -163,7 +170,7 @@ def _pins(columns: list[Column], layout: Layout, entry: LogEntry, notes: Notes) 
             notes.add(Line(max(layout.header_row, 1)), found, "a header text of the file", step)
             continue
         channel, _, quantity = key.rpartition("/")
-        under_test = bool(entry.ports) and channel == entry.ports[0] or channel == "unit"
+        under_test = bool(entry.ports) and channel == entry.ports[0]
         kept = replace(column, quantity=quantity, channel="" if under_test else channel, how="pinned")
         pinned[column.index] = _si(kept, notes, layout)
     return pinned
@@ -173,7 +180,9 @@ def _free(found: dict[tuple[str, str], int], quantity: str, channel: str) -> str
     """Temperature channels without a name of their own are numbered; other quantities may stand only once."""
     if quantity != "surface_temperature" or (quantity, channel) not in found:
         return channel
-    return next(f"{channel}-{n}".strip("-") for n in range(2, 100) if (quantity, f"{channel}-{n}".strip("-")) not in found)
+    return next(
+        f"{channel}-{n}".strip("-") for n in range(2, 100) if (quantity, f"{channel}-{n}".strip("-")) not in found
+    )
 
 
 def _si(column: Column, notes: Notes, layout: Layout) -> Column:
@@ -185,7 +194,13 @@ def _si(column: Column, notes: Notes, layout: Layout) -> Column:
     if unit is None:
         if column.unit:
             said = f"{column.name!r}: unknown unit {column.unit!r}"
-            notes.add(Line(layout.header_row), said, wanted or "a unit", f"Taken as {wanted}; correct the header.", loses=False)
+            notes.add(
+                Line(layout.header_row),
+                said,
+                wanted or "a unit",
+                f"Taken as {wanted}; correct the header.",
+                loses=False,
+            )
         return replace(column, si=wanted)
     if wanted and unit.si != wanted and not {unit.si, wanted} <= {"degC", "K"}:
         said = f"{column.name!r} is in {unit.si}, but {_told(column.quantity, column.channel)} is in {wanted}"

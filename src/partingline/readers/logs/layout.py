@@ -9,7 +9,7 @@ from partingline.readers.logs.types import Notes
 from partingline.readers.quantities.units import find_unit
 
 _DELIMITERS = (";", "\t", ",", "|")
-_HEAD = 400
+_HEAD = 150
 _COMMA_NUMBER = re.compile(r"^[+-]?\d*,\d+(?:[eE][+-]?\d+)?$")
 _NUMBER_START = re.compile(r"^[+-]?[.,]?\d")
 _NO_VALUE = re.compile(r"^[+-]?(?:nan|inf|ol|-+|\.ol\.?|o\.l\.?|n/?a)?$", re.IGNORECASE)
@@ -29,7 +29,8 @@ class Layout:
 
 
 def split_rows(text: str, delimiter: str, notes: Notes | None = None) -> list[list[str]]:
-    """The rows of the text, an empty list for a blank line; a quote that is never closed is reported and read as text."""
+    """The rows of the text, an empty list for a blank line; a quote that is never closed is reported and read as
+    text."""
     lines = text.replace("\r\n", "\n").replace("\r", "\n").replace("\0", "").split("\n")
     if lines and not lines[-1].strip():
         lines.pop()
@@ -104,9 +105,10 @@ def _table(rows: list[list[str]], delimiter: str) -> tuple[float, int]:
 
 
 def _is_data(row: list[str]) -> bool:
-    """A row of measurements: at least a third of its filled cells, and two of them or the only one, begin as numbers."""
+    """A row of measurements: at least a third of its filled cells, and two of them or the only one, begin as
+    numbers."""
     filled = [cell.strip() for cell in row if cell.strip()]
-    numbers = sum(1 for cell in filled if _NUMBER_START.match(cell) and find_unit(cell) is None)
+    numbers = sum(1 for cell in filled if _NUMBER_START.match(cell))
     marks = sum(1 for cell in filled if _NO_VALUE.match(cell))
     return numbers >= 1 and numbers + marks >= max(1, len(filled) / 3) and (numbers + marks > 1 or len(filled) == 1)
 
@@ -136,9 +138,14 @@ def _describe(rows: list[list[str]], start: int, delimiter: str, decimal: str, n
     elif above and len(rows[above[0]]) > 1:
         header_at = above[0]
     if header_at < 0:
-        expected, step = "a header row that names the columns", "Add one, or pin the columns as 'column 1', 'column 2' in logs/logs.toml."
+        expected, step = (
+            "a header row that names the columns",
+            "Add one, or pin the columns as 'column 1', 'column 2' in logs/logs.toml.",
+        )
         notes.add(Line(start + 1), "numbers without a header", expected, step)
-        return Layout(delimiter, decimal, 0, 0, start + 1, tuple(f"column {n}" for n in range(1, width + 1)), ("",) * width)
+        return Layout(
+            delimiter, decimal, 0, 0, start + 1, tuple(f"column {n}" for n in range(1, width + 1)), ("",) * width
+        )
     names = _names(rows[header_at], width, header_at + 1, notes)
     units = tuple(cell.strip(" []()") for cell in rows[units_at]) if units_at >= 0 else ()
     units += ("",) * (len(names) - len(units))
@@ -168,7 +175,10 @@ def _names(header: list[str], width: int, row: int, notes: Notes) -> tuple[str, 
         if n >= len(header) or (not name and n < width):
             name = f"column {n + 1}"
         if name in names:
-            expected, step = "a name of its own for each column", f"Rename the second; until then it is called '{name} #{n + 1}'."
+            expected, step = (
+                "a name of its own for each column",
+                f"Rename the second; until then it is called '{name} #{n + 1}'.",
+            )
             notes.add(Line(row), f"two columns are called {name!r}", expected, step, loses=False)
             name = f"{name} #{n + 1}"
         names.append(name)

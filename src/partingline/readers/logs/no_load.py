@@ -1,8 +1,7 @@
 """Whether a no-load record is steady.
 
-IEC 62301:2011 (sampling method, from memory): at least 15 min at one sample a second or faster, the first third left out,
-the slope of the rest below 10 mW/h for up to 1 W, below 1 % of the power per hour above.
-"""
+IEC 62301:2011 (sampling method, from memory): at least 15 min at one sample a second or faster, the first third left
+out, the slope of the rest below 10 mW/h for up to 1 W, below 1 % of the power per hour above."""
 
 from dataclasses import dataclass
 
@@ -17,7 +16,8 @@ SLOPE_LIMIT_SHARE_PER_H = 0.01
 
 @dataclass(frozen=True, slots=True)
 class Steady:
-    """Samples `first` to `last` that count; slope of the power with its standard uncertainty, W/h; verdict in a sentence."""
+    """Samples `first` to `last` that count; slope of the power with its standard uncertainty, W/h; verdict in a
+    sentence."""
 
     first: int
     last: int

@@ -46,8 +46,8 @@ def _restarts(seconds: Floats, rows: Ints, notes: Notes) -> Floats:
     kept = seconds[good]
     step = float(np.median(np.abs(np.diff(kept)))) or 1.0
     low = kept[0] + max(2 * step, 0.02 * float(np.ptp(kept)))
-    falls = [n + 1 for n in np.flatnonzero(np.diff(kept) < -5 * step) if kept[n + 1] <= low and n + 2 < len(kept)]
-    falls = [n for n in falls if kept[min(n + 2, len(kept) - 1)] < kept[n - 1]]
+    backwards: list[int] = (np.flatnonzero(np.diff(kept) < -5 * step) + 1).tolist()
+    falls = [n for n in backwards if n + 1 < len(kept) and kept[n] <= low and kept[n + 1] < kept[n - 1]]
     if not falls:
         return seconds
     kept = kept.copy()
@@ -87,5 +87,5 @@ def _gaps(time: Floats, rows: Ints, notes: Notes) -> None:
     usual = float(np.median(positive))
     for n in np.flatnonzero(steps > GAP * usual)[:20]:
         found = f"a gap of {steps[n]:.3g} s where {usual:.3g} s is usual"
-        place = Rows(*sorted((int(rows[n]), int(rows[n + 1]))))
+        place = Rows(int(min(rows[n : n + 2])), int(max(rows[n : n + 2])))
         notes.add(place, found, "samples without a gap", "Nothing is filled in.", loses=False)

@@ -1,7 +1,9 @@
-"""Plateaus of a log, found without being told the steps; the settled part of each; the level of a stretch of samples."""
+"""Plateaus of a log, found without being told the steps; the settled part of each; the level of a stretch of
+samples."""
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -58,7 +60,7 @@ def find_plateaus(log: Log, *, drift_limit: float = DRIFT_LIMIT) -> tuple[Platea
     n = len(log.time_s)
     edges = sorted({0, n, *(int(change) for change in _changes(log))})
     found = []
-    for start, end in zip(edges, edges[1:], strict=False):
+    for start, end in pairwise(edges):
         first, last = start + (start > 0), end - 1 - (end < n)
         if last - first + 1 >= SHORTEST:
             found.append(_settle(log, first, last, drift_limit))
@@ -68,9 +70,8 @@ def find_plateaus(log: Log, *, drift_limit: float = DRIFT_LIMIT) -> tuple[Platea
 def level(log: Log, quantity: str, channel: str, first: int, last: int) -> Level | None:
     """The level of one quantity over samples `first` to `last`; None where there is no value among them.
 
-    The scatter of the mean is that of n independent readings (JCGM 100:2008, 4.2.3), n lowered where neighbours resemble
-    each other, with the spread of Student's t for few readings (JCGM 101:2008, 6.4.9.4).
-    """
+    The scatter of the mean is that of n independent readings (JCGM 100:2008, 4.2.3), n lowered where neighbours
+    resemble each other, with the spread of Student's t for few readings (JCGM 101:2008, 6.4.9.4)."""
     series = log.values(quantity, channel)
     if series is None:
         return None
@@ -122,9 +123,18 @@ def _settle(log: Log, first: int, last: int, limit: float) -> Plateau:
     share = _drift(log.series[signal][begin : last + 1]) if signal else 0.0
     settled = share <= limit
     name = signal[0].replace("_", " ") if signal else "signal"
-    why = f"{name} moved by {share * 100:.2g} % in the last {window:.0f} s"
+    moved = f"{share * 100:.2g} %" if share >= 1e-4 else "less than 0.01 %"
+    why = f"{name} moved by {moved} in the last {window:.0f} s"
     why += "" if settled else f": never settled (limit {limit * 100:g} %)"
-    return Plateau(first, last, begin, share, settled, window, why + ("" if window >= WINDOW_S else "; plateau shorter than 7.5 min"))
+    return Plateau(
+        first,
+        last,
+        begin,
+        share,
+        settled,
+        window,
+        why + ("" if window >= WINDOW_S else "; plateau shorter than 7.5 min"),
+    )
 
 
 def _signal(log: Log) -> tuple[str, str] | None:
@@ -148,7 +158,8 @@ def _drift(values: Floats) -> float:
 
 
 def _without_spikes(values: Floats, step: float) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-    """All but single samples far from the others; if more than a twentieth were far, they are no spikes and all stay."""
+    """All but single samples far from the others; if more than a twentieth were far, they are no spikes and all
+    stay."""
     middle = float(np.median(values))
     spread = max(1.4826 * float(np.median(np.abs(values - middle))), step / math.sqrt(12), 1e-15)
     keep = np.abs(values - middle) <= 8.0 * spread

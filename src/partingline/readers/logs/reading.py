@@ -51,7 +51,12 @@ def _read(text: str, encoding: str, layout: Layout, entry: LogEntry, notes: Note
     if not series:
         seen = ", ".join(repr(column.name) for column in columns[:_CAPTION])
         step = 'Pin them in logs/logs.toml: columns = { input_power = "Pin (W)" }.'
-        notes.add(Line(max(layout.header_row, 1)), f"none of the columns was recognised ({seen})", "power, voltages, currents or temperatures", step)
+        notes.add(
+            Line(max(layout.header_row, 1)),
+            f"none of the columns was recognised ({seen})",
+            "power, voltages, currents or temperatures",
+            step,
+        )
     return Log(
         path=notes.path,
         sha256=notes.sha256,
@@ -70,7 +75,8 @@ def _read(text: str, encoding: str, layout: Layout, entry: LogEntry, notes: Note
 
 
 def _data_rows(text: str, layout: Layout, notes: Notes) -> tuple[list[tuple[str, ...]], list[int]]:
-    """Cells by column, and the row number of each: blank rows, comments, repeated headers and torn rows are left out."""
+    """Cells by column, and the row number of each: blank rows, comments, repeated headers and torn rows are left
+    out."""
     width = len(layout.names)
     kept: list[list[str]] = []
     rows: list[int] = []
@@ -92,10 +98,14 @@ def _data_rows(text: str, layout: Layout, notes: Notes) -> tuple[list[tuple[str,
     kept, rows = _without_headers(kept, rows, layout, notes, remarks)
     if remarks:
         expected = "rows of numbers"
-        notes.add(Line(remarks[0]), f"text between the numbers (rows {row_list(remarks)})", expected, "Left out.", loses=False)
+        notes.add(
+            Line(remarks[0]), f"text between the numbers (rows {row_list(remarks)})", expected, "Left out.", loses=False
+        )
     if torn:
         found = f"rows without {width} cells (rows {row_list(torn)})"
-        notes.add(Line(torn[0]), found, f"{width} cells in each row, as in the header", "Left out; correct or remove them.")
+        notes.add(
+            Line(torn[0]), found, f"{width} cells in each row, as in the header", "Left out; correct or remove them."
+        )
     return list(zip(*kept, strict=True)) or [()] * width, rows
 
 
@@ -125,7 +135,8 @@ def _without_headers(
 
 
 def _time(columns: list[Column], cells: list[tuple[str, ...]], rows: list[int], layout: Layout, notes: Notes) -> Stamps:
-    """The time of each row from the column(s) that tell it; a date and a time of day in two columns are put together."""
+    """The time of each row from the column(s) that tell it; a date and a time of day in two columns are put
+    together."""
     found = [c for c in columns if c.quantity == "time"]
     if not found:
         found = [c for c in columns if c.quantity == "" and looks_like_time(cells[c.index])][:1]
@@ -174,4 +185,6 @@ def _turned(values: Floats, id_: str) -> bool:
     good = values[np.isfinite(values)]
     if plausible is None or plausible[0] < 0 or not len(good):
         return False
-    return bool(np.median(good) < 0 and -np.min(good) > 20 * max(np.max(good), 0.0) and -np.min(good) > 0.01 * plausible[1])
+    return bool(
+        np.median(good) < 0 and -np.min(good) > 20 * max(np.max(good), 0.0) and -np.min(good) > 0.01 * plausible[1]
+    )

@@ -13,7 +13,8 @@ from partingline.readers.logs.types import Column, Floats, Notes
 _ISO = re.compile(r"^\d{4}-\d\d-\d\d[T ]\d\d:\d\d")
 _CLOCK = re.compile(r"^(\d{1,4}):(\d\d)(?::(\d\d(?:[.,]\d+)?))?$")
 _DATE = re.compile(
-    r"^(\d{1,4})([./-])(\d{1,2})\2(\d{1,4})(?:[T ,]+(\d{1,2}):(\d\d)(?::(\d\d(?:[.,]\d+)?))?\s*(AM|PM)?)?$", re.IGNORECASE
+    r"^(\d{1,4})([./-])(\d{1,2})\2(\d{1,4})(?:[T ,]+(\d{1,2}):(\d\d)(?::(\d\d(?:[.,]\d+)?))?\s*(AM|PM)?)?$",
+    re.IGNORECASE,
 )
 _ZONE = re.compile(r"\s*(?:Z|UTC|[+-]\d\d:?\d\d)$")
 _DAY = 86400.0
@@ -37,7 +38,9 @@ def looks_like_time(cells: Sequence[str]) -> bool:
     return bool(filled) and hits > len(filled) * 0.6
 
 
-def read_stamps(cells: Sequence[str], rows: Sequence[int], column: Column, notes: Notes, *, decimal: str = ".") -> Stamps:
+def read_stamps(
+    cells: Sequence[str], rows: Sequence[int], column: Column, notes: Notes, *, decimal: str = "."
+) -> Stamps:
     """Seconds of each row; rows whose stamp cannot be read are NaN and reported."""
     stripped = [cell.strip() for cell in cells]
     sample = [cell for cell in stripped[:200] if cell]
@@ -49,11 +52,13 @@ def read_stamps(cells: Sequence[str], rows: Sequence[int], column: Column, notes
         stamps = _dated(stripped, column, notes, rows)
     else:
         stamps = _numbers(stripped, column, decimal)
-    bad = np.flatnonzero(np.isnan(stamps.seconds))
+    bad = np.flatnonzero(np.isnan(stamps.seconds)).tolist()
     if len(bad):
         shown = stripped[bad[0]][:40]
         found = f"no readable time ({shown!r})" if shown else "no time"
-        notes.cells([int(rows[n]) for n in bad], column.name, found, EXPECTED, "These rows are left out; correct the stamp.")
+        notes.cells(
+            [int(rows[n]) for n in bad], column.name, found, EXPECTED, "These rows are left out; correct the stamp."
+        )
     return stamps
 
 
@@ -62,7 +67,8 @@ def _mostly(sample: list[str], pattern: re.Pattern[str]) -> bool:
 
 
 def _iso(cells: list[str]) -> Stamps:
-    """ISO 8601 with or without zone; the zone of the first row names the origin, each row's own counts for its seconds."""
+    """ISO 8601 with or without zone; the zone of the first row names the origin, each row's own counts for its
+    seconds."""
     first = next((cell for cell in cells if _ISO.match(cell)), "")
     zone = _ZONE.search(first)
     suffix = zone.group(0) if zone else ""
@@ -72,7 +78,7 @@ def _iso(cells: list[str]) -> Stamps:
             raise ValueError("mixed zones")
         bare = [cell[: len(cell) - len(suffix)] for cell in cells] if suffix else cells
         micros = np.array(bare, dtype="datetime64[us]").astype(np.int64)
-        seconds = micros * 1e-6 - offset
+        seconds = np.asarray(micros * 1e-6 - offset, dtype=np.float64)
         seconds[micros == np.iinfo(np.int64).min] = np.nan
     except ValueError:
         seconds = _each(cells, _iso_one)
@@ -138,7 +144,9 @@ def _dated(cells: list[str], column: Column, notes: Notes, rows: Sequence[int]) 
         month_first = by_number or (divider == "/" and not any(first > 12 for _, first, _ in pairs))
         if divider == "/" and not by_number and month_first:
             expected, step = "year-month-day", "Taken as month/day; only the date of the log depends on it."
-            notes.add(Cell(rows[0], column.name), "dates that can be day/month or month/day", expected, step, loses=False)
+            notes.add(
+                Cell(rows[0], column.name), "dates that can be day/month or month/day", expected, step, loses=False
+            )
     seconds = np.array([_date_seconds(m, month_first) if m else np.nan for m in matches])
     return _from_first(seconds, "date and time")
 
@@ -165,7 +173,7 @@ def _numbers(cells: list[str], column: Column, decimal: str) -> Stamps:
     seconds = _each([cell.replace(",", ".") for cell in cells] if decimal == "," else cells, _number)
     good = np.abs(seconds[~np.isnan(seconds)])
     size = float(np.median(good)) if len(good) else 0.0
-    if size >= _EPOCH_UNITS[-1][0] and column.si != "s" or size >= 1e9:
+    if (size >= _EPOCH_UNITS[-1][0] and column.si != "s") or size >= 1e9:
         factor = next(factor for bound, factor in _EPOCH_UNITS if size >= bound)
         return _from_first(seconds * factor, "epoch")
     return Stamps(seconds * (column.factor if column.si == "s" else 1.0), None, "elapsed")

@@ -24,7 +24,9 @@ def read_bytes(path: Path, notes: Notes) -> bytes | None:
     expected = "a CSV file as the instrument wrote it"
     try:
         if not path.exists():
-            notes.add(Whole(), "no such file", expected, "Copy the log into logs/, or correct `file` in logs/logs.toml.")
+            notes.add(
+                Whole(), "no such file", expected, "Copy the log into logs/, or correct `file` in logs/logs.toml."
+            )
             return None
         if not path.is_file():
             notes.add(Whole(), "not a regular file", expected, "Name the log itself in logs/logs.toml.")
@@ -32,7 +34,9 @@ def read_bytes(path: Path, notes: Notes) -> bytes | None:
         size = path.stat().st_size
         if size > MAX_BYTES:
             told, bound = f"{size / 2**20:.0f} MiB", f"{MAX_BYTES >> 20} MiB"
-            notes.add(Whole(), f"a file of {told}", f"at most {bound}", "Split the log, or record fewer samples a second.")
+            notes.add(
+                Whole(), f"a file of {told}", f"at most {bound}", "Split the log, or record fewer samples a second."
+            )
             return None
         return path.read_bytes()
     except OSError as error:

@@ -49,10 +49,9 @@ class LogEntry:
 class Column:
     """A column of the file: header text, unit as written, and what it was recognised as.
 
-    SI value = cell * factor + offset. `quantity` is a glossary id, `time`, or '' where nothing was recognised; `channel`
-    tells several columns of one quantity apart (a port, a face). `how` says why: `pinned`, `name and unit`, `name`,
-    `unit alone`. `step` is the smallest difference that the file can show, in SI units.
-    """
+    SI value = cell * factor + offset. `quantity` is a glossary id, `time`, or '' where nothing was recognised;
+    `channel` tells several columns of one quantity apart (a port, a face). `how` says why: `pinned`, `name and unit`,
+    `name`, `unit alone`. `step` is the smallest difference that the file can show, in SI units."""
 
     index: int
     name: str
@@ -106,7 +105,9 @@ class Log:
     def evidence(self, first: int, last: int, quantity: str, channel: str = "") -> Evidence:
         """A pointer to samples `first` to `last` (both included) of one quantity."""
         rows = self.rows[first : last + 1]
-        return Evidence(self.path, self.sha256, Rows(int(rows.min()), int(rows.max()), self.column(quantity, channel).name))
+        return Evidence(
+            self.path, self.sha256, Rows(int(rows.min()), int(rows.max()), self.column(quantity, channel).name)
+        )
 
 
 @dataclass
@@ -121,8 +122,11 @@ class Notes:
         """Keep a problem at a place."""
         self.problems.append(Problem(Evidence(self.path, self.sha256, place), found, expected, next_step, loses))
 
-    def cells(self, rows: list[int], column: str, found: str, expected: str, next_step: str, *, loses: bool = True) -> None:
-        """Keep one problem for several cells of a column: the place is the first, the sentence counts and names the rows."""
+    def cells(
+        self, rows: list[int], column: str, found: str, expected: str, next_step: str, *, loses: bool = True
+    ) -> None:
+        """Keep one problem for several cells of a column: the place is the first, the sentence counts and names the
+        rows."""
         many = f"{found} in {len(rows)} cells (rows {row_list(rows)})" if len(rows) > 1 else found
         self.add(Cell(rows[0], column), many, expected, next_step, loses=loses)
 

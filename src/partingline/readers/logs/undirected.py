@@ -57,4 +57,6 @@ def _only(unit: str, values: Floats, entry: LogEntry, taken: set[str]) -> str:
 def _ask(columns: list[Column], layout: Layout, notes: Notes) -> None:
     named = ", ".join(repr(column.name) for column in columns)
     step = 'Pin it: columns = { port_voltage = "..." }.'
-    notes.add(Line(max(layout.header_row, 1)), f"not clear what {named} is", "a name such as Pin or Vout", step, loses=False)
+    notes.add(
+        Line(max(layout.header_row, 1)), f"not clear what {named} is", "a name such as Pin or Vout", step, loses=False
+    )
