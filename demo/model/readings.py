@@ -47,7 +47,7 @@ def _reading(subject: str, quantity: str, value: str, **more: str) -> str:
 
 
 def _spacing() -> list[str]:
-    photo = {"route": "photographed", "photo": "photos/main-bottom.png", "instrument": "PH1"}
+    photo = {"route": "photographed", "photo": "photos/main-bottom.jpg", "instrument": "PH1"}
     along, through = (
         1e3 * read(PH1, name, value * 1e-3, name)
         for name, value in (("creepage", BARRIER.creepage), ("clearance", BARRIER.clearance))

@@ -1,0 +1,1 @@
+"""Drawn photos of the invented charger, and the marks on them."""
