@@ -3,7 +3,7 @@
 from collections.abc import Collection
 
 from partingline.facts import Book
-from partingline.model import Fact, Key, Text, Unit
+from partingline.model import Fact, Interval, Key, Text, Unit
 
 
 def at_highest(book: Book, quantity: str, subject: str, by: str = "mains") -> Key:
@@ -49,6 +49,14 @@ def said_at(key: Key, condition: str = "mains") -> object:
     """A condition of a key as a sentence slot: `264 V`, or `an unknown voltage`."""
     value = key.condition(condition)
     return (value, "input_voltage") if isinstance(value, float) else "an unknown voltage"
+
+
+def label_mains(book: Book) -> float | Key:
+    """The highest mains voltage that the label allows, V, or the key that would tell it."""
+    key = Key.of("unit", "rated_input_voltage")
+    fact = book.fact(key)
+    known = fact is not None and isinstance(fact.preferred.value, Interval)
+    return fact.interval.high if fact and known else key
 
 
 def barriers(unit: Unit, book: Book) -> tuple[str, ...]:

@@ -3,9 +3,12 @@
 from collections.abc import Iterator
 
 from partingline.findings.judge import Judge
+from partingline.findings.pick import label_mains
 from partingline.findings.rule import rule
-from partingline.model import Finding, Interval, Key
+from partingline.model import Finding, Key
 from partingline.sources import cite
+
+LABEL = Key.of("unit", "rated_input_voltage")
 
 
 @rule(
@@ -15,15 +18,13 @@ from partingline.sources import cite
 )
 def varistor_voltage(judge: Judge) -> Iterator[Finding]:
     """One finding for each varistor."""
-    label = Key.of("unit", "rated_input_voltage")
-    mains = judge.book.fact(label)
-    known = mains is not None and isinstance(mains.preferred.value, Interval)
     for part in judge.unit.having("varistor"):
         yield judge.at_least(
             Key.of(part.subject, "rated_ac_voltage"),
-            mains.interval.high if mains and known else label,
-            "Varistor {ref} is rated {value} AC; the label allows mains up to {limit}.",
+            label_mains(judge.book),
+            "Varistor {ref} is rated {value} AC; the label allows mains of {mains}.",
             label="label",
             next_step="Read the voltage in the varistor's marking, and the input line of the label.",
             ref=part.ref,
+            mains=LABEL,
         )

@@ -3,10 +3,12 @@
 from collections.abc import Iterator
 
 from partingline.findings.judge import Judge
-from partingline.findings.pick import known_of
+from partingline.findings.pick import known_of, label_mains
 from partingline.findings.rule import rule
-from partingline.model import Finding, Interval, Key
+from partingline.model import Finding, Key
 from partingline.sources import cite
+
+LABEL = Key.of("unit", "rated_input_voltage")
 
 
 @rule(
@@ -16,15 +18,13 @@ from partingline.sources import cite
 )
 def x_capacitor_voltage(judge: Judge) -> Iterator[Finding]:
     """One finding for each X capacitor."""
-    mains = judge.fact("unit", "rated_input_voltage")
-    known = mains is not None and isinstance(mains.preferred.value, Interval)
     for part in judge.unit.having("x_capacitor"):
-        rated = known_of(judge.book, part.subject, "rated_ac_voltage", "rated_voltage")
         yield judge.at_least(
-            rated,
-            mains.interval.high if mains and known else Key.of("unit", "rated_input_voltage"),
-            "X capacitor {ref} is rated {value} AC; the label allows mains up to {limit}.",
+            known_of(judge.book, part.subject, "rated_ac_voltage", "rated_voltage"),
+            label_mains(judge.book),
+            "X capacitor {ref} is rated {value} AC; the label allows mains of {mains}.",
             label="label",
             next_step="Read the AC voltage on the capacitor, and the input line of the label.",
             ref=part.ref,
+            mains=LABEL,
         )
