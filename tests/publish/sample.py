@@ -1,21 +1,16 @@
-"""A sample document with every block, and a nasty one: invented unit, invented makers, invented figures.
+"""A sample document: invented unit, invented makers, invented figures.
 
 `python -m tests.publish.sample FOLDER` writes both in every format, to look at.
 """
 
-import io
-import random
 import sys
 from pathlib import Path
-
-from PIL import Image, ImageDraw
 
 from partingline.model import Standing, Verdict
 from partingline.publish.document import (
     Align,
     Amount,
     Bibliography,
-    Callout,
     Caution,
     Column,
     Document,
@@ -23,17 +18,12 @@ from partingline.publish.document import (
     EvidenceList,
     FactEntry,
     FactList,
-    Figure,
     FindingItem,
     FindingList,
     Items,
     KeyFigure,
-    KeyFigures,
     Kind,
-    Measure,
-    Outline,
     Paragraph,
-    Photo,
     RouteCell,
     RouteRow,
     RouteTable,
@@ -50,26 +40,11 @@ from partingline.publish.document import (
     amount_spans,
     plain,
 )
-
-NASTY = (
-    "<script>alert(1)</script>",
-    "#set page(width: 1pt) $x$ #panic()",
-    "a | b \\| c",
-    "`code` ``two`` *bold* _it_ [link](javascript:x) ![i](y)",
-    "שלום עולם 65 W مرحبا",
-    "🔌⚡ 充電器 ﷽",
-    "W" * 180,
-    "</style><!-- --> {{ 7 * 7 }} {% raw %} &amp; \"quotes' \\",
-    "tab\there, bell\a, nul\0, lone \ud800 end",
-    "line\nbreak\r\n- item\n# head\n1. one",
-    "@label <label> // comment /* c */ ~ -- --- ...",
-)
+from tests.publish.sample_figures import figure_sections
 
 
 def sample() -> Document:
     """A realistic report of an invented charger."""
-    from tests.publish.sample_figures import figure_sections
-
     return Document(
         title="Tern 65",
         subtitle="two-port wall charger",
@@ -90,109 +65,7 @@ def sample() -> Document:
             KeyFigure(Amount("62", "", "mV p-p", "", "fact:ripple"), "ripple, 20 MHz"),
             KeyFigure(Amount("41", "", "min", "", "fact:steady"), "until steady"),
         ),
-        sections=(_claims(), *figure_sections(photo()), _findings(), _parts(), _history(), *_ends()),
-    )
-
-
-def nasty() -> Document:
-    """Texts that try to become markup, in every place that holds text."""
-    texts = NASTY
-    cell = RouteCell(Amount(texts[2], texts[0], texts[1], texts[3], "x"), odd=True)
-    rows = tuple(RouteRow(t, ((cell, cell), ()), Standing.CONTRADICTED, t, f"id {n}") for n, t in enumerate(texts))
-    everywhere = tuple(Span(t, f"id {n}", kind) for kind in Kind for n, t in enumerate(texts))
-    facts = tuple(FactEntry(f"id {n}", t, plain(t), t, everywhere[:3]) for n, t in enumerate(texts))
-    blocks = (
-        Paragraph(everywhere),
-        Items(tuple(plain(t) for t in texts), ordered=True),
-        Caution(texts[0], tuple(plain(t) for t in texts)),
-        RouteTable((texts[0], texts[2]), rows, texts[1]),
-        Table(
-            (Column(texts[0]), Column(texts[2], Align.RIGHT)),
-            tuple(
-                TableGroup(t, (TableRow((TableCell(plain(t)), TableCell(plain(t), Verdict.MEETS)), f"row {t}"),))
-                for t in texts
-            ),
-            texts[3],
-        ),
-        FindingList(
-            tuple(
-                FindingItem(f"f{n}", v, plain(t), plain(t), plain(t), t, t)
-                for n, t in enumerate(texts)
-                for v in [Verdict.UNDECIDED]
-            )
-        ),
-        Figure("pic", texts[0], photo(), plain(texts[1]), texts[8]),
-        Figure("broken", texts[3], Photo(b"no picture", "image/png", 100, 0), plain(texts[4]), texts[7]),
-        Timeline(tuple(TimelineEvent(t, plain(t), plain(t)) for t in texts)),
-        KeyFigures(tuple(KeyFigure(Amount(t, t, t, t), t) for t in texts[:3])),
-        FactList(facts),
-        EvidenceList(tuple(EvidenceEntry(f"e{n}", t, t, t) for n, t in enumerate(texts))),
-        Bibliography(
-            (
-                Source("s1", texts[0], texts[1], "javascript:alert(1)"),
-                Source("s2", texts[3], "", "https://example.org/a?b=<c>"),
-            )
-        ),
-    )
-    return Document(
-        texts[0],
-        texts[1],
-        plain(texts[3]),
-        (Section("sec <1>", texts[2], blocks, texts[5]),),
-        (),
-        texts[4],
-        texts,
-    )
-
-
-def photo() -> Photo:
-    """An invented board, drawn."""
-    chance = random.Random(65)
-    picture = Image.new("RGB", (1400, 720), "#2a4a3b")
-    draw = ImageDraw.Draw(picture)
-    for _ in range(46):
-        x, y, w, h = (
-            chance.uniform(40, 1300),
-            chance.uniform(30, 640),
-            chance.uniform(24, 90),
-            chance.uniform(16, 60),
-        )
-        draw.rounded_rectangle((x, y, x + w, y + h), 4, chance.choice(("#3d3f3d", "#84938a", "#a98a55", "#1e2120")))
-    draw.rectangle((745, 0, 768, 500), "#fbfaf6")
-    out = io.BytesIO()
-    picture.save(out, "PNG")
-    pins = ((140, 120), (360, 190), (600, 380), (940, 330), (1190, 150), (280, 540), (955, 335), (960, 350))
-    names = (
-        "controller",
-        "switch",
-        "primary pad",
-        "secondary pad",
-        "output switch",
-        "bridge",
-        "rectifier",
-        "snubber",
-    )
-    callouts = tuple(
-        Callout(str(n + 1), x, y, name, f"part:{n + 1}")
-        for n, ((x, y), name) in enumerate(zip(pins, names, strict=True))
-    )
-    return Photo(
-        out.getvalue(),
-        "image/png",
-        1400,
-        720,
-        callouts,
-        (
-            Outline(((520, 280), (690, 255), (705, 460), (545, 495))),
-            Outline(((840, 220), (1020, 210), (1030, 440), (850, 460))),
-        ),
-        (
-            Measure(
-                ((705, 430), (745, 490), (768, 490), (850, 430)),
-                "4.31 ± 0.06 mm along the surface",
-                "5.0 mm for reinforced insulation",
-            ),
-        ),
+        sections=(_claims(), *figure_sections(), _findings(), _parts(), _history(), *_ends()),
     )
 
 
@@ -472,10 +345,11 @@ def _ends() -> tuple[Section, ...]:
 
 
 def write(folder: Path) -> None:
-    """Both documents in every format."""
+    """The sample and the nasty document in every format."""
     from partingline.publish.html import render_html
     from partingline.publish.markdown import render_markdown
     from partingline.publish.pdf import render_pdf
+    from tests.publish.nasty import nasty
 
     folder.mkdir(parents=True, exist_ok=True)
     for name, document in (("sample", sample()), ("nasty", nasty())):

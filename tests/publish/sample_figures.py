@@ -1,9 +1,13 @@
 """The figures of the sample document: invented readings."""
 
+import io
+import random
+
 import numpy as np
+from PIL import Image, ImageDraw
 
 from partingline.model import Verdict
-from partingline.publish.document import Drawing, Figure, FigureRow, Photo, Section, plain
+from partingline.publish.document import Callout, Drawing, Figure, FigureRow, Measure, Outline, Photo, Section, plain
 from partingline.publish.figures import (
     Contract,
     Curve,
@@ -28,12 +32,12 @@ HIGH = np.array([0.81, 0.862, 0.914, 0.930, 0.931, 0.930])
 LOW = np.array([0.84, 0.878, 0.915, 0.924, 0.923, 0.920])
 
 
-def figure_sections(photo: Photo) -> tuple[Section, ...]:
+def figure_sections() -> tuple[Section, ...]:
     """Every kind of figure, half and full width."""
     board = Figure(
         "fig:barrier",
         "Barrier on the main board",
-        photo,
+        photo(),
         plain("Bottom face, rectified from four markers, 57 px/mm."),
         "Main board from below; the slot between primary and secondary pads is outlined.",
     )
@@ -48,6 +52,57 @@ def figure_sections(photo: Photo) -> tuple[Section, ...]:
         _figure("Margins", margins()),
     )
     return (Section("figures", "Curves", curves), Section("drawings", "Drawings", drawings))
+
+
+def photo() -> Photo:
+    """An invented board, drawn."""
+    chance = random.Random(65)
+    picture = Image.new("RGB", (1400, 720), "#2a4a3b")
+    draw = ImageDraw.Draw(picture)
+    for _ in range(46):
+        x, y, w, h = (
+            chance.uniform(40, 1300),
+            chance.uniform(30, 640),
+            chance.uniform(24, 90),
+            chance.uniform(16, 60),
+        )
+        draw.rounded_rectangle((x, y, x + w, y + h), 4, chance.choice(("#3d3f3d", "#84938a", "#a98a55", "#1e2120")))
+    draw.rectangle((745, 0, 768, 500), "#fbfaf6")
+    out = io.BytesIO()
+    picture.save(out, "PNG")
+    pins = ((140, 120), (360, 190), (600, 380), (940, 330), (1190, 150), (280, 540), (955, 335), (960, 350))
+    names = (
+        "controller",
+        "switch",
+        "primary pad",
+        "secondary pad",
+        "output switch",
+        "bridge",
+        "rectifier",
+        "snubber",
+    )
+    callouts = tuple(
+        Callout(str(n + 1), x, y, name, f"part:{n + 1}")
+        for n, ((x, y), name) in enumerate(zip(pins, names, strict=True))
+    )
+    return Photo(
+        out.getvalue(),
+        "image/png",
+        1400,
+        720,
+        callouts,
+        (
+            Outline(((520, 280), (690, 255), (705, 460), (545, 495))),
+            Outline(((840, 220), (1020, 210), (1030, 440), (850, 460))),
+        ),
+        (
+            Measure(
+                ((705, 430), (745, 490), (768, 490), (850, 430)),
+                "4.31 ± 0.06 mm along the surface",
+                "5.0 mm for reinforced insulation",
+            ),
+        ),
+    )
 
 
 def efficiency() -> str:
@@ -80,11 +135,19 @@ def losses() -> str:
 
 def timeline() -> str:
     said = [
-        (0.0, "source", "Source capabilities"), (0.0031, "sink", "Request, object 4"), (0.004, "source", "Accept"),
-        (0.182, "source", "Power ready"), (2.4, "sink", "Get source capabilities"), (2.402, "source", "Source capabilities"),
-        (2.406, "sink", "Request, object 3"), (2.408, "source", "Accept"), (2.6, "source", "Power ready"),
-        (3.1, "cable", "Discover identity, answered"), (61.0, "sink", "Soft reset"), (61.002, "source", "Accept"),
-    ]  # fmt: skip
+        (0.0, "source", "Source capabilities"),
+        (0.0031, "sink", "Request, object 4"),
+        (0.004, "source", "Accept"),
+        (0.182, "source", "Power ready"),
+        (2.4, "sink", "Get source capabilities"),
+        (2.402, "source", "Source capabilities"),
+        (2.406, "sink", "Request, object 3"),
+        (2.408, "source", "Accept"),
+        (2.6, "source", "Power ready"),
+        (3.1, "cable", "Discover identity, answered"),
+        (61.0, "sink", "Soft reset"),
+        (61.002, "source", "Accept"),
+    ]
     t = np.linspace(-0.02, 62, 60_000)
     volts = 5.1 + 15 * np.clip((t - 0.03) / 0.13, 0, 1) - 5 * np.clip((t - 2.42) / 0.1, 0, 1)
     contracts = [Contract(0.004, 2.408, "20 V 3.25 A"), Contract(2.408, 61.0, "15 V 2.4 A")]
@@ -96,17 +159,36 @@ def timeline() -> str:
 
 def blocks() -> str:
     stages = [
-        Stage("Input", "primary", (StagePart("F1", "fuse", "2.5 A 250 V"), StagePart("C1", "X capacitor", "0.47 µF X2"),
-                                   StagePart("", "inrush limiter", missing=True))),
-        Stage("Rectifier", "primary", (StagePart("BR1", "bridge", "3 A 600 V"), StagePart("C3", "bulk capacitor", "27 µF 400 V"))),
-        Stage("Primary switch", "primary", (StagePart("Q1", "switch", "650 V 150 mΩ"), StagePart("U1", "controller", "TQ1"))),
+        Stage(
+            "Input",
+            "primary",
+            (
+                StagePart("F1", "fuse", "2.5 A 250 V"),
+                StagePart("C1", "X capacitor", "0.47 µF X2"),
+                StagePart("", "inrush limiter", missing=True),
+            ),
+        ),
+        Stage(
+            "Rectifier",
+            "primary",
+            (StagePart("BR1", "bridge", "3 A 600 V"), StagePart("C3", "bulk capacitor", "27 µF 400 V")),
+        ),
+        Stage(
+            "Primary switch",
+            "primary",
+            (StagePart("Q1", "switch", "650 V 150 mΩ"), StagePart("U1", "controller", "TQ1")),
+        ),
         Stage("Transformer", "barrier", (StagePart("T1", "transformer", "n 6.2 ± 0.1"),)),
         Stage("Feedback", "barrier", (StagePart("U2", "feedback isolator", "5 kV"),)),
         Stage("Y capacitor", "barrier", (StagePart("", "Y capacitor", missing=True),)),
         Stage("Rectifier", "secondary", (StagePart("Q4", "synchronous rectifier", "100 V 6 mΩ"),)),
-        Stage("Output", "secondary", (StagePart("C15", "output capacitor", "560 µF 25 V"), StagePart("Q6", "output switch", "30 V 9 mΩ"))),
+        Stage(
+            "Output",
+            "secondary",
+            (StagePart("C15", "output capacitor", "560 µF 25 V"), StagePart("Q6", "output switch", "30 V 9 mΩ")),
+        ),
         Stage("Protocol", "secondary", (StagePart("U5", "protocol controller", "PQ65"),)),
-    ]  # fmt: skip
+    ]
     return block_diagram(stages)
 
 

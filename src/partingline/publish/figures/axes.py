@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from partingline.publish.figures.svg import element, text
 
-TICK_SIZE = 11.5
+TICK_SIZE = 11.0
 _ROUND = (1.0, 2.0, 2.5, 5.0, 10.0)
 
 

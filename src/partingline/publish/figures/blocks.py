@@ -9,8 +9,8 @@ from typing import Literal
 
 from partingline.publish.figures.svg import drawing, element, fitted, points, text, wrapped
 
-WIDTH = 1000.0
-_LEFT, _GAP, _ROW_GAP = 84.0, 26.0, 44.0
+WIDTH = 880.0
+_LEFT, _GAP, _ROW_GAP = 78.0, 24.0, 48.0
 _NAME, _PART = 13.5, 12.0
 _LINE = 15.5
 Side = Literal["primary", "barrier", "secondary"]
@@ -42,25 +42,25 @@ class Stage:
 
 
 def block_diagram(stages: Sequence[Stage]) -> str:
-    """The diagram as SVG: the sides as rows in the direction of power, at most five stages across."""
+    """The diagram as SVG: the sides as rows in the direction of power, at most four stages across."""
     rows: list[tuple[Side, list[Stage]]] = []
     for side in _SIDES:
         inside = [stage for stage in stages if stage.side == side]
-        rows += [(side, inside[start : start + 5]) for start in range(0, len(inside), 5)]
+        rows += [(side, inside[start : start + 4]) for start in range(0, len(inside), 4)]
     if not rows:
         return drawing(WIDTH, 60, text(0, 34, "no stages to draw", size=_NAME, fill="var(--muted)"))
     parts: list[str] = []
-    y, before = 10.0, None
+    y, before, count = 10.0, None, 0
     for side, row in rows:
         height = max(_height(stage, _box_width(row)) for stage in row)
         if before is not None:
-            parts.append(_down(y - _ROW_GAP, y))
             if side != before:
                 parts.append(_barrier(y - _ROW_GAP / 2))
+            parts.append(_down(before, row, count, y))
         named = side if side != before else ""
         parts.append(text(0, y + 20, named, size=_NAME, fill="var(--muted)") if named else "")
         parts += _row(row, y, height, linked=side != "barrier")
-        y, before = y + height + _ROW_GAP, side
+        y, before, count = y + height + _ROW_GAP, side, len(row)
     return drawing(WIDTH, y - _ROW_GAP + 10, "".join(parts))
 
 
@@ -76,7 +76,11 @@ def _row(row: list[Stage], y: float, height: float, *, linked: bool) -> list[str
 
 
 def _box_width(row: list[Stage]) -> float:
-    count = max(len(row), 3)
+    return _box_width_of(len(row))
+
+
+def _box_width_of(stages: int) -> float:
+    count = max(stages, 3)
     return (WIDTH - _LEFT - 2 - (count - 1) * _GAP) / count
 
 
@@ -114,14 +118,20 @@ def _box(stage: Stage, x: float, y: float, width: float, height: float) -> str:
     return "".join(parts)
 
 
-def _down(top: float, bottom: float) -> str:
-    """From a row to the next: power goes on at its left."""
-    return _arrow([(_LEFT + 40, top), (_LEFT + 40, bottom)])
+def _down(before: Side, row: list[Stage], count: int, y: float) -> str:
+    """Power goes on from the last stage of a row, or straight across the barrier, to the first of the next."""
+    to = _LEFT + _box_width(row) / 2
+    if before == "barrier":
+        return _arrow([(to, y - _ROW_GAP), (to, y)])
+    width = _box_width_of(count)
+    start = _LEFT + (count - 1) * (width + _GAP) + width / 2
+    bend = y - _ROW_GAP + 12
+    return _arrow([(start, y - _ROW_GAP), (start, bend), (to, bend), (to, y)])
 
 
 def _barrier(y: float) -> str:
     line = element("line", x1=0, x2=WIDTH, y1=y, y2=y, stroke="var(--short)", stroke_width=1.4, stroke_dasharray="7 4")
-    return line + text(WIDTH, y - 6, "isolation barrier", size=_PART, fill="var(--short)", anchor="end")
+    return line + text(0, y - 6, "isolation", size=_PART, fill="var(--short)")
 
 
 def _arrow(path: list[tuple[float, float]]) -> str:

@@ -15,8 +15,8 @@ from partingline.publish.figures.place import Box, Point
 from partingline.publish.figures.svg import drawing, element, points, text, text_width
 from partingline.publish.look import CURVES
 
-WIDTH, HEIGHT = 560.0, 300.0
-_NAME_SIZE, _LIMIT_SIZE = 12.5, 11.5
+WIDTH, HEIGHT = 440.0, 250.0
+_NAME_SIZE, _LIMIT_SIZE = 12.0, 11.0
 _MOST_POINTS = 700
 _SHOWN_POINTS = 24
 Array = NDArray[np.float64]
@@ -75,9 +75,11 @@ def line_chart(
     for one in plotted:
         one.project(axes)
     obstacles = [point for one in plotted for run in one.runs for point in dense(run)]
-    marker_boxes = [_marker_box(axes, marker) for marker in markers]
+    limit_lines = [dense([(x, axes.y(limit.value)) for x in _ends(axes, limit)]) for limit in limits]
+    obstacles += [point for line in limit_lines for point in line]
+    marker_boxes = _marker_boxes(axes, markers, obstacles)
     limit_boxes = _limit_boxes(axes, limits, obstacles, marker_boxes)
-    names = _name_boxes(axes, plotted, limits, obstacles, marker_boxes + limit_boxes)
+    names = _name_boxes(axes, plotted, obstacles, marker_boxes + limit_boxes)
     parts = [frame(axes, ticks, round_ticks(*axes.y_range), x_label, y_label, each=x_ticks is not None)]
     parts += [one.band_svg(axes) for one in plotted]
     parts += [_limit(axes, limit, box) for limit, box in zip(limits, limit_boxes, strict=True)]
@@ -97,9 +99,8 @@ class _Plotted:
         x, y = np.asarray(curve.x, float), np.asarray(curve.y, float)
         band = np.asarray(curve.band, float) if len(curve.band) else np.zeros_like(y)
         if not x.shape == y.shape == band.shape or x.ndim != 1:
-            raise ValueError(
-                f"curve {curve.name!r}: x, y, band have {x.size}, {y.size}, {band.size} values; expected as many of each"
-            )
+            sizes = f"{x.size}, {y.size} and {band.size}"
+            raise ValueError(f"curve {curve.name!r}: x, y and band hold {sizes} values; expected as many of each")
         keep = _thinned(y)
         self.curve, self.colour = curve, colour
         x, y, band = x[keep], y[keep], band[keep]
@@ -196,11 +197,8 @@ def _limit_boxes(axes: Axes, limits: Sequence[Level], obstacles: list[Point], ta
     return boxes
 
 
-def _name_boxes(
-    axes: Axes, plotted: list[_Plotted], limits: Sequence[Level], obstacles: list[Point], taken: list[Box]
-) -> list[Box]:
+def _name_boxes(axes: Axes, plotted: list[_Plotted], obstacles: list[Point], taken: list[Box]) -> list[Box]:
     """Where each curve's name stands: along the curve, above or below it, where least is in the way."""
-    lines = [point for limit in limits for point in dense([(x, axes.y(limit.value)) for x in _ends(axes, limit)])]
     boxes: list[Box] = []
     for one in plotted:
         path = [point for run in one.runs for point in run]
@@ -212,7 +210,7 @@ def _name_boxes(
             x, y = path[round(share * (len(path) - 1))]
             left = min(max(x - w / 2, axes.left), axes.right - w)
             candidates += [Box(left, y - 23, w, 16), Box(left, y + 8, w, 16)]
-        boxes.append(clear_place(candidates, obstacles + lines, taken + boxes, axes))
+        boxes.append(clear_place(candidates, obstacles, taken + boxes, axes))
     return boxes
 
 
@@ -231,9 +229,15 @@ def _limit(axes: Axes, limit: Level, box: Box) -> str:
     return line + _label(box, limit.name, _LIMIT_SIZE, "var(--muted)")
 
 
-def _marker_box(axes: Axes, marker: Marker) -> Box:
-    x, w = axes.x(marker.x), text_width(marker.name, _LIMIT_SIZE)
-    return Box(x + 4 if x + 4 + w <= WIDTH else x - 4 - w, axes.bottom - 18, w, 14)
+def _marker_boxes(axes: Axes, markers: Sequence[Marker], obstacles: list[Point]) -> list[Box]:
+    boxes: list[Box] = []
+    for marker in markers:
+        x, w = axes.x(marker.x), text_width(marker.name, _LIMIT_SIZE)
+        heights = [axes.bottom - 18, axes.top + 2]
+        heights += [axes.bottom - share * (axes.bottom - axes.top) for share in (0.2, 0.5, 0.8)]
+        candidates = [Box(left, y, w, 14) for y in heights for left in (x + 5, x - 5 - w)]
+        boxes.append(clear_place(candidates, obstacles, boxes, axes))
+    return boxes
 
 
 def _marker(axes: Axes, marker: Marker, box: Box) -> str:

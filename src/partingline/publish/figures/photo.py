@@ -13,40 +13,40 @@ from partingline.publish.document import Measure, Outline, Photo
 from partingline.publish.figures.place import Box, Point, place_boxes, place_discs
 from partingline.publish.figures.svg import drawing, element, number, points, text, text_width
 
-WIDTH = 560.0
-"""Units across the drawing; a pin's number is 12 units high."""
+HALF, FULL = 440.0, 880.0
+"""Units across the drawing, beside another figure or alone; a pin is 19 units wide in both."""
 _LARGEST_PX = 1600
 _KEEP_BYTES = 300_000
 _DARK, _LIGHT, _MARK = "#16191b", "#ffffff", "#ffcf9f"
 
 
-def annotated_photo(photo: Photo) -> str:
-    """The picture with its marks; where the picture cannot be read, a frame that says so."""
-    scale = WIDTH / max(photo.width, 1)
-    height = min(max(photo.height * scale, 40.0), 4 * WIDTH)
+def annotated_photo(photo: Photo, width: float = FULL) -> str:
+    """The picture with its marks, `width` units across; where the picture cannot be read, a frame that says so."""
+    scale = width / max(photo.width, 1)
+    height = min(max(photo.height * scale, 40.0), 4 * width)
 
     def to_units(point: Point) -> Point:
         return point[0] * scale, point[1] * scale
 
     outlines = "".join(_outline(outline, to_units) for outline in photo.outlines)
     pins = [to_units((pin.x, pin.y)) for pin in photo.callouts]
-    labels = _label_boxes(photo.measures, to_units, height, pins)
+    labels = _label_boxes(photo.measures, to_units, (width, height), pins)
     measures = "".join(_measure(measure, box, to_units) for measure, box in zip(photo.measures, labels, strict=True))
-    spots, radius = place_discs(pins, 10.5, WIDTH, height, [box for box in labels if box])
+    spots, radius = place_discs(pins, 9.5, width, height, [box for box in labels if box])
     leaders = "".join(_leader(wish, spot) for wish, spot in zip(pins, spots, strict=True))
     discs = "".join(_disc(pin.number, spot, radius) for pin, spot in zip(photo.callouts, spots, strict=True))
-    return drawing(WIDTH, height, _picture(photo, height) + outlines + measures + leaders + discs)
+    return drawing(width, height, _picture(photo, width, height) + outlines + measures + leaders + discs)
 
 
-def _picture(photo: Photo, height: float) -> str:
+def _picture(photo: Photo, width: float, height: float) -> str:
     try:
         media_type, data = _for_page(photo)
     except (OSError, ValueError, SyntaxError):
-        frame = element("rect", x=0.5, y=0.5, width=WIDTH - 1, height=height - 1, fill="none", stroke="var(--rule)")
-        return frame + text(WIDTH / 2, height / 2, "this picture could not be read", anchor="middle")
+        frame = element("rect", x=0.5, y=0.5, width=width - 1, height=height - 1, fill="none", stroke="var(--rule)")
+        return frame + text(width / 2, height / 2, "this picture could not be read", anchor="middle")
     encoded = base64.b64encode(data).decode("ascii")
     return (
-        f'<image width="{number(WIDTH)}" height="{number(height)}" preserveAspectRatio="none" '
+        f'<image width="{number(width)}" height="{number(height)}" preserveAspectRatio="none" '
         f'href="data:{media_type};base64,{encoded}"/>'
     )
 
@@ -86,18 +86,18 @@ def _measure(measure: Measure, box: Box | None, to_units: Callable[[Point], Poin
 
 
 def _label_boxes(
-    measures: tuple[Measure, ...], to_units: Callable[[Point], Point], height: float, pins: list[Point]
+    measures: tuple[Measure, ...], to_units: Callable[[Point], Point], size: Point, pins: list[Point]
 ) -> list[Box | None]:
     wishes, sizes, avoid = [], [], list(pins)
     for measure in measures:
-        path = [to_units(point) for point in measure.points] or [(WIDTH / 2, height / 2)]
+        path = [to_units(point) for point in measure.points] or [(size[0] / 2, size[1] / 2)]
         w = 12 + max(text_width(measure.label, 12.5) * 1.05, text_width(measure.limit, 11))
         h = 36.0 if measure.limit else 21.0
         middle = sum(x for x, _ in path) / len(path)
         wishes.append((middle, max(y for _, y in path) + h / 2 + 6))
-        sizes.append((min(w, WIDTH), h))
+        sizes.append((min(w, size[0]), h))
         avoid += path
-    return place_boxes(wishes, sizes, WIDTH, height, avoid)
+    return place_boxes(wishes, sizes, size[0], size[1], avoid)
 
 
 def _leader(wish: Point, spot: Point) -> str:

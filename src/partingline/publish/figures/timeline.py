@@ -16,8 +16,8 @@ from partingline.publish.figures.axes import TICK_SIZE, round_ticks, tick_labels
 from partingline.publish.figures.chart import Floats, Level
 from partingline.publish.figures.svg import drawing, element, fitted, number, points, text, text_width
 
-WIDTH = 1000.0
-_LEFT, _RIGHT = 74.0, 984.0
+WIDTH = 880.0
+_LEFT, _RIGHT = 74.0, 866.0
 _SIZE = 12.5
 _SLANT = 42.0
 _MIN_GAP = 16.0
@@ -74,8 +74,7 @@ def protocol_timeline(
     if vbus is not None:
         bottom = plot_top + 110
         parts.append(_vbus(scale, vbus, levels, plot_top, bottom))
-    parts.append(_times(scale, upper, bottom))
-    return drawing(WIDTH, bottom + 30, "".join(parts))
+    return drawing(WIDTH, bottom + 30, _times(scale, upper, bottom) + "".join(parts))
 
 
 class _Scale:
@@ -112,12 +111,12 @@ def _knots(messages: list[Message], contracts: Sequence[Contract], vbus: Trace |
 def _reach(messages: list[Message]) -> float:
     """How far the slanted names of a lane stand out from it."""
     longest = max((text_width(_shown(message), _SIZE) for message in messages), default=0.0)
-    return 16 + min(longest, 190.0) * math.sin(math.radians(_SLANT))
+    return 16 + min(longest, 230.0) * math.sin(math.radians(_SLANT))
 
 
 def _shown(message: Message) -> str:
     named = message.name if message.sender in ("source", "sink") else f"{message.sender}: {message.name}"
-    return fitted(named, _SIZE, 190.0)
+    return fitted(named, _SIZE, 230.0)
 
 
 def _lane(name: str, y: float) -> str:
@@ -205,6 +204,9 @@ def _times(scale: _Scale, top: float, bottom: float) -> str:
 
 
 def _time(t_s: float) -> str:
-    if abs(t_s) < 1:
-        return f"{t_s * 1e3:.1f} ms" if abs(t_s) < 0.1 else f"{t_s * 1e3:.0f} ms"
-    return f"{t_s:.2f} s" if abs(t_s) < 100 else f"{t_s / 60:.1f} min"
+    size = abs(t_s)
+    if size < 1:
+        said = f"{size * 1e3:.1f} ms" if size < 0.1 else f"{size * 1e3:.0f} ms"
+    else:
+        said = f"{size:.2f} s" if size < 100 else f"{size / 60:.1f} min"
+    return f"−{said}" if t_s < 0 else said

@@ -21,7 +21,7 @@ from partingline.publish.document import (
     Status,
     amount_spans,
 )
-from partingline.publish.figures.photo import annotated_photo
+from partingline.publish.figures.photo import FULL, HALF, annotated_photo
 from partingline.publish.fonts import face_rules
 from partingline.publish.look import DARK, FIGURE_FACES, LIGHT, TEXT_FACES, shape_of, token_of
 from partingline.publish.printable import printable
@@ -41,6 +41,8 @@ def render_html(document: Document) -> str:
     environment = _environment()
     page = environment.get_template("page.html.j2").render(
         document=document,
+        full=FULL,
+        half=HALF,
         style=Markup(_style()),
         anchor=lambda identity: names[identity],
         spans=lambda spans: _spans(spans, names),
@@ -131,7 +133,7 @@ def _width(figure: Figure) -> Markup:
     return Markup(found[1]) if found else Markup("0")
 
 
-def _picture(figure: Figure) -> Markup:
+def _picture(figure: Figure, width: float) -> Markup:
     content: Drawing | Photo = figure.content
-    svg = content.svg if isinstance(content, Drawing) else annotated_photo(content)
+    svg = content.svg if isinstance(content, Drawing) else annotated_photo(content, width)
     return Markup(svg.replace("<svg ", f'<svg role="img" aria-label="{escape(printable(figure.alt))}" ', 1))

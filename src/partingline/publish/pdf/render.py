@@ -12,6 +12,7 @@ from partingline.publish.anchors import anchors, by_link
 from partingline.publish.document import (
     Document,
     Drawing,
+    FigureRow,
     Photo,
     RouteCell,
     RouteTable,
@@ -20,12 +21,13 @@ from partingline.publish.document import (
     Table,
     TableCell,
 )
-from partingline.publish.figures.photo import annotated_photo
+from partingline.publish.figures.photo import FULL, HALF, annotated_photo
 from partingline.publish.fonts import print_folder
 from partingline.publish.look import FIGURE_FACES, LIGHT, TEXT_FACES, concrete, shape_of, token_of
 from partingline.publish.printable import printable
 
 _TEMPLATES = Path(__file__).parent / "templates"
+_ON_PAPER = {**LIGHT, "paper": "#ffffff"}
 _FALLBACK = ("Libertinus Serif", "DejaVu Sans")
 _VIEW_BOX = re.compile(r'viewBox="0 0 ([\d.]+) ([\d.]+)"')
 _LONG_WORD = re.compile(r"\S{18,}")
@@ -69,22 +71,23 @@ class _Encoder:
         self.names = names
         self.pictures: dict[str, bytes] = {}
 
-    def encode(self, node: Any) -> Any:
+    def encode(self, node: Any, width: float = FULL) -> Any:
+        """`width` are the units across for the pictures inside."""
         if isinstance(node, tuple) and node and all(isinstance(item, Span) for item in node):
             return [self._link(first, run) for first, run in by_link(node)]
         if isinstance(node, tuple):
-            return [self.encode(item) for item in node]
+            return [self.encode(item, width) for item in node]
         if isinstance(node, Drawing | Photo):
-            return self._picture(node)
+            return self._picture(node, width)
         if is_dataclass(node):
-            return self._object(node)
+            return self._object(node, HALF if isinstance(node, FigureRow) and len(node.figures) > 1 else width)
         if isinstance(node, Verdict | Standing):
             return {"word": node.value, "shape": shape_of(node), "token": token_of(node)}
         if isinstance(node, Enum):
             return node.value
         return _breakable(printable(node)) if isinstance(node, str) else node
 
-    def _object(self, node: Any) -> dict[str, Any]:
+    def _object(self, node: Any, width: float) -> dict[str, Any]:
         plain: dict[str, Any] = {"is": type(node).__name__}
         for field in fields(node):
             value = getattr(node, field.name)
@@ -93,7 +96,7 @@ class _Encoder:
             elif field.name == "url":
                 plain[field.name] = printable(value) if _is_web(value) else None
             else:
-                plain[field.name] = self.encode(value)
+                plain[field.name] = self.encode(value, width)
         if isinstance(node, RouteTable | Table):
             plain["weights"] = _weights(node)
         return plain
@@ -103,19 +106,20 @@ class _Encoder:
         url = printable(first.url) if first.url and _is_web(first.url) else None
         return {"ref": self.names.get(first.ref or ""), "url": url, "words": words}
 
-    def _picture(self, content: Drawing | Photo) -> dict[str, Any]:
-        svg = concrete(content.svg) if isinstance(content, Drawing) else annotated_photo(content)
+    def _picture(self, content: Drawing | Photo, width: float) -> dict[str, Any]:
+        svg = concrete(content.svg, _ON_PAPER) if isinstance(content, Drawing) else annotated_photo(content, width)
         name = f"figure-{len(self.pictures) + 1}.svg"
         self.pictures[name] = svg.encode("utf-8")
         pins = content.callouts if isinstance(content, Photo) else ()
-        return {"file": name, "ratio": _ratio(svg), "callouts": self.encode(pins)}
+        return {"file": name, **_size(svg), "callouts": self.encode(pins)}
 
 
-def _ratio(svg: str) -> float:
+def _size(svg: str) -> dict[str, float]:
+    """Units across, and how many times wider than high."""
     found = _VIEW_BOX.search(svg)
     if found is None:
         raise ValueError("a drawing without a viewBox: its shape on the page is unknown; give the svg element one")
-    return float(found[1]) / float(found[2])
+    return {"units": float(found[1]), "ratio": float(found[1]) / float(found[2])}
 
 
 def _is_web(url: str | None) -> bool:
