@@ -27,8 +27,7 @@ def bulk_capacitance_per_watt(judge: Judge) -> Iterator[Finding]:
     yield judge.at_least(
         key,
         EUROPEAN_RANGE if european else WIDE_RANGE,
-        "The bulk capacitance is {value} of input power; "
-        "the design rule is {limit} for units that run from {mains}.",
+        "The bulk capacitance is {value} of input power; the design rule is {limit} for units that run from {mains}.",
         label="design rule",
         next_step="Read or measure the bulk capacitors, and log a load sweep for the input power.",
         mains=said_at(key),
