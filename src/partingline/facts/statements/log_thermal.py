@@ -119,6 +119,9 @@ def _times(
         key = Key.of("unit", quantity, **at)
         parts = (Component(source.cause(key, "fit"), u),) if u else ()
         yield Statement(key, Number(value, parts), Route.MEASURED, Sense.EQUALS, (evidence,), note=note)
+    length = float(source.log.time_s[last] - source.log.time_s[first])
+    key = Key.of("unit", "record_length", **at)
+    yield Statement(key, Number(length), Route.MEASURED, Sense.EQUALS, (evidence,), note="from the start of heating")
 
 
 def _ambient(source: LogSource, at: dict[str, float | str], alone: bool) -> Iterator[Statement]:
