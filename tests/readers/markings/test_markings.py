@@ -46,9 +46,7 @@ def test_ambiguity_is_shown(text: str, says: set[str]) -> None:
 
 
 def test_underlined_digits_are_mentioned() -> None:
-    assert any(
-        "Underlined" in note for reading in decode_marking("103", "resistor") for note in reading.notes
-    )
+    assert any("Underlined" in note for reading in decode_marking("103", "resistor") for note in reading.notes)
 
 
 def test_kind_decides_the_order_but_hides_nothing() -> None:

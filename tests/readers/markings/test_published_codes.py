@@ -1,7 +1,7 @@
 """Codes with a published meaning.
 
-Sources: EIA-96 tables, the EIA 3/4-digit conventions, IEC 60062 (RKM and date codes), EIA-198 letters (TI SLAA701
-and maker tables), JIS C 5101 voltage codes (from memory).
+Sources: EIA-96 tables, the EIA 3/4-digit conventions, IEC 60062 (RKM and date codes), EIA-198 letters (TI
+SLAA701 and maker tables), JIS C 5101 voltage codes (from memory).
 """
 
 from datetime import date
@@ -115,9 +115,7 @@ def test_eia198_class2(code: str, low: float, high: float, below: float, above: 
     assert (span.low, span.high, change.low, change.high) == (low, high, below, above)
 
 
-@pytest.mark.parametrize(
-    ("code", "centre", "width"), [("C0G", 0, 30), ("U2J", -750, 120), ("P3K", -1500, 250)]
-)
+@pytest.mark.parametrize(("code", "centre", "width"), [("C0G", 0, 30), ("U2J", -750, 120), ("P3K", -1500, 250)])
 def test_eia198_class1(code: str, centre: float, width: float) -> None:
     said = reading(code, "eia-198-class-1").get("temperature_coefficient")
     assert said is not None

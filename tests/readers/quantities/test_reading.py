@@ -1,8 +1,12 @@
 """Quantities as people write them. Expected values: by definition of the SI prefixes (SI Brochure)."""
 
+import contextlib
+import math
 import time
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from partingline.readers.quantities import (
     AmbiguousQuantity,
@@ -198,6 +202,7 @@ def test_expected_unit_stands_in_and_is_enforced() -> None:
         ("65 WW", "Did you mean W"),
         ("5 V ± 3 A", "± 3 A"),
         ("240-100 V", "240-100 V"),
+        ("1e999 V", "expected a number with a unit"),
     ],
 )
 def test_error_says_what_was_expected(text: str, says: str) -> None:
@@ -217,6 +222,15 @@ def test_running_text() -> None:
         "3,000 h",
     ]
     assert [len(one.readings) for one in found] == [1, 1, 1, 1, 1, 2]
+
+
+@given(st.one_of(st.text(max_size=30), st.text(alphabet="0123456789.,±()+-~/ VAWkmµΩFRK%°=", max_size=15)))
+def test_any_text_is_read_or_refused(text: str) -> None:
+    with contextlib.suppress(QuantityError):
+        assert math.isfinite(parse_quantity(text).value)
+    for found in find_quantities(text):
+        assert found.readings
+        assert 0 <= found.start < found.end <= len(text)
 
 
 def test_speed() -> None:

@@ -8,6 +8,7 @@ OUTPUT = (
 )  # fmt: skip
 TOTAL = (
     "total", "gesamt", "combined", "总功率", "總功率", "总输出", "max. total", "all ports", "overall",
+    "rated power", "nennleistung", "额定功率",
 )  # fmt: skip
 CERTIFICATIONS = (
     "CE", "UKCA", "FCC", "RoHS", "ROHS", "cULus", "cUL", "UL", "ETL", "cETLus", "TÜV", "TUV", "GS", "CCC", "PSE", "KC",
@@ -34,7 +35,8 @@ KEYED = {
     "no_load_power": ("W", ("no-load power consumption", "no load power consumption", "no-load power", "no load power",
                             "standby power", "standby")),
     "ambient_temperature": ("degC", ("max ambient temperature", "ambient temperature", "operating temperature",
-                                     "ambient", "operating temp.", "operating temp", "tamb", "tma", "ta", "t40", "使用温度")),
+                                     "ambient", "operating temp.", "operating temp", "tamb", "tma", "ta", "t40",
+                                     "使用温度")),
     "altitude": ("m", ("max altitude", "operating altitude", "altitude", "海拔", "höhe")),
     "mass": ("kg", ("net weight", "weight", "mass", "gewicht", "重量")),
     "power_factor": ("1", ("power factor", "pf")),

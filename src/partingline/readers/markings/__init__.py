@@ -67,9 +67,7 @@ SCHEMES: tuple[Scheme, ...] = (
 __all__ = ["EVIDENCE", "SCHEMES", "Found", "Reading", "Said", "Scheme", "decode_marking", "tried_schemes"]
 
 
-def decode_marking(
-    text: str, kind: str | None = None, *, not_after: date | None = None
-) -> tuple[Reading, ...]:
+def decode_marking(text: str, kind: str | None = None, *, not_after: date | None = None) -> tuple[Reading, ...]:
     """Every plausible reading of a marking, the most plausible one first.
 
     kind: the kind of part if known (`resistor`, `X capacitor`, `fuse`, ...): its readings come first.

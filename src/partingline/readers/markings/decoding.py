@@ -7,9 +7,7 @@ from partingline.readers.markings.types import EVIDENCE, WEAKEST_LAST, Found, Re
 from partingline.readers.markings.wording import one_line
 
 
-def decode(
-    text: str, kind: str | None, not_after: date | None, schemes: Sequence[Scheme]
-) -> tuple[Reading, ...]:
+def decode(text: str, kind: str | None, not_after: date | None, schemes: Sequence[Scheme]) -> tuple[Reading, ...]:
     """All readings of `text`, those of the asked kind first, then by plausibility."""
     marking = " ".join(text.split())
     readings = [

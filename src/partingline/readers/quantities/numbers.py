@@ -5,6 +5,7 @@ ordinary space is a thousands separator only before `000`, a thin or no-break sp
 any three digits.
 """
 
+import math
 import re
 from dataclasses import dataclass
 from typing import Literal
@@ -48,6 +49,8 @@ def read_number(text: str, start: int, decimal: Decimal | None = None) -> Number
     power = int((token["ten"] or token["e"] or "0").translate(_SUPERSCRIPT))
     sign = "-" if token["sign"] in ("-", "−") else ""
     value = float(f"{sign}{plain}e{power}")
+    if math.isinf(value):
+        return None
     return Number(value, power - len(plain.partition(".")[2]), token.end(), ambiguous)
 
 

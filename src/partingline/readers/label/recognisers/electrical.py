@@ -44,6 +44,8 @@ def voltage(line: Line, start: int, state: State) -> int | None:
     first = found.readings[0]
     if prefix is not None and not first.form:
         first = replace(first, form="ac" if prefix["form"] in ("AC", "ac", "~") else "dc")
+    if state.section == "input" and not _is_mains(first) and _has_mains(state):
+        state.heading("output")
     if state.section == "input" or _is_mains(first):
         state.section = "input"
         state.say(line, start, found.end, "rated_input_voltage", quantities=(first,))
@@ -55,7 +57,14 @@ def _is_mains(quantity: Quantity) -> bool:
     return quantity.form == "ac" or (quantity.high or 0.0) > 60 or quantity.value > 60
 
 
+def _has_mains(state: State) -> bool:
+    """Whether the mains voltage has been said: a low voltage behind it is an output without a heading."""
+    said = (one.quantities[0] for one in state.statements if one.what == "rated_input_voltage")
+    return any(_is_mains(one) for one in said)
+
+
 def _offers(line: Line, start: int, end: int, first: Quantity, state: State) -> int:
+    state.section = state.section or "output"
     voltages = [(start, first)]
     while (amps := _current_behind(line, end)) is None:
         following = _NEXT_VOLTAGE.match(line.alike, end)
@@ -96,12 +105,26 @@ def current(line: Line, start: int, state: State) -> int | None:
     found = quantity_at(line, start, "A")
     if found is None:
         return None
+    if _other_current(line, start, found, state):
+        return found.end
     if state.section != "output":
         keep(state, line, start, found.end, "rated_input_current", found.readings)
     elif not _completes(line, found, state):
         fields = {"ports": state.ports, "together": state.together}
         keep(state, line, start, found.end, "rated_output_current", found.readings, **fields)
     return found.end
+
+
+def _other_current(line: Line, start: int, found: FoundQuantity, state: State) -> bool:
+    """`20V⎓3A/5A`: a second current of the same voltage is a second offer."""
+    last = state.statements[-1] if state.statements else None
+    if last is None or last.offer is None or last.line != line.number or line.alike[last.end : start].strip() != "/":
+        return False
+    offer = Offer(last.offer.kind, last.offer.voltage, found.readings[0])
+    state.group.append(len(state.statements))
+    note = ("A second current for the same voltage.",)
+    state.say(line, last.start, found.end, "offer", ports=last.ports, together=last.together, offer=offer, notes=note)
+    return True
 
 
 def _completes(line: Line, found: FoundQuantity, state: State) -> bool:
@@ -153,6 +176,8 @@ def _attach(line: Line, found: FoundQuantity, at: int, state: State) -> None:
     statement = state.statements[at]
     assert statement.offer is not None
     end = found.end if statement.line == line.number else statement.end
+    if line.alike.startswith(")", end) and "(" in line.alike[statement.start : end]:
+        end += 1
     state.statements[at] = replace(
         statement,
         end=end,

@@ -13,7 +13,7 @@ _COLON = re.compile(r"\s*[:.=#]?\s*")
 _NAMES = (*NAMED.values(), *(names for _, names in KEYED.values()))
 _NEXT = "|".join(re.escape(word) for names in _NAMES for word in names if len(word) > 3)
 _SECTION = "|".join(re.escape(word) for word in (*INPUT, *OUTPUT))
-_TEXT = re.compile(rf"[^\s,;|].*?(?=\s{{2,}}|\s*[,;|]|\s+(?:{_NEXT}|{_SECTION})\b|\s*$)", re.IGNORECASE)
+_TEXT = re.compile(rf"[^\s,;|].*?(?=\s{{2,}}|\s*[,;|]|\.\s|\s+(?:{_NEXT}|{_SECTION})\b|\s*$)", re.IGNORECASE)
 _LONE = (("degC", "ambient_temperature"), ("m", "altitude"))
 
 

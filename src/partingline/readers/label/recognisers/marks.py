@@ -13,7 +13,7 @@ _EFFICIENCY = re.compile(
 )
 _INGRESS = re.compile(r"IP ?(?P<code>[0-6X][0-9X][A-D]?)(?![A-Za-z0-9])")
 _PROTOCOL = re.compile(
-    r"(?i:(?:USB[- ]?)?(?:PD|Power Delivery))\s?\d(?:\.\d)?|PPS\b|BC ?1\.2"
+    r"(?i:(?:USB[- ]?)?(?:PD|Power Delivery))\s?\d(?:\.\d)?|PD\b|PPS\b|BC ?1\.2"
     r"|(?:QC|SCP|FCP|AFC|UFCS|VOOC|PE)\s?\d?(?:\.\d)?\+?(?![A-Za-z])"
 )
 _TECHNOLOGY = re.compile(r"GaN(?: ?I{1,3})?(?![A-Za-z])")

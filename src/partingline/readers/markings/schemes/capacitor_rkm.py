@@ -27,6 +27,4 @@ def read(text: str) -> Iterator[Found]:
     yield Found("capacitor", said, 0.6 if match[2] == "m" or value >= 1e-6 else 0.9)
 
 
-SCHEME = Scheme(
-    "iec60062-rkm-capacitor", "letter for the decimal point (capacitor)", "IEC 60062, RKM code", "M", read
-)
+SCHEME = Scheme("iec60062-rkm-capacitor", "letter for the decimal point (capacitor)", "IEC 60062, RKM code", "M", read)

@@ -28,6 +28,4 @@ def _week(year: int, week: int) -> Said | None:
     return Said("date", words=f"{year}-W{week:02}", day=day)
 
 
-SCHEME = Scheme(
-    "date-yyww", "year and week date code", "common practice, no source; weeks as ISO 8601", "P", read
-)
+SCHEME = Scheme("date-yyww", "year and week date code", "common practice, no source; weeks as ISO 8601", "P", read)

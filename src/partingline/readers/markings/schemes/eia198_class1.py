@@ -35,6 +35,4 @@ def read(text: str) -> Iterator[Found]:
     yield Found("capacitor", (Said("dielectric", words=code), coefficient), likely, "ceramic", notes=notes)
 
 
-SCHEME = Scheme(
-    "eia-198-class-1", "class I ceramic characteristic", "EIA-198 class I; two maker tables", "S2", read
-)
+SCHEME = Scheme("eia-198-class-1", "class I ceramic characteristic", "EIA-198 class I; two maker tables", "S2", read)

@@ -13,6 +13,7 @@ _TOKEN = re.compile(
     r"|(?P<pct>[±] ?\d+ ?%)"
 )
 _BARE = re.compile(r"(\d+(?:\.\d)?)[ /](\d+(?:\.\d)?)(?: (.*))?")
+_POLARITY = "Stripe of an aluminium can, black corner of a chip: negative. Band of a polymer chip: positive."
 _MAINS = re.compile(r"\b[XY][1-4]\b|\d ?V ?[~∼]|[~∼] ?\d{3} ?V|V ?AC", re.IGNORECASE)
 _RATINGS = (
     2.5, 4, 6.3, 10, 16, 20, 25, 35, 50, 63, 80, 100, 160, 200, 250, 315, 350, 400, 420, 450, 500,
@@ -38,10 +39,10 @@ def read(text: str) -> Iterator[Found]:
         return
     if (said["capacitance"].value or 0) < 0.05e-6:
         return
-    left = " ".join((unread + text[end:]).split())
+    left = " ".join(re.sub(r"[/:;,|]", " ", unread + text[end:]).split())
     likely = 0.95 if "rated_temperature" in said or (said["capacitance"].value or 0) >= 1e-6 else 0.6
     order = sorted(said.values(), key=lambda one: one.quantity != "capacitance")
-    yield Found("capacitor", tuple(order), likely, "electrolytic", left)
+    yield Found("capacitor", tuple(order), likely, "electrolytic", left, (_POLARITY,))
 
 
 def _bare(match: re.Match[str]) -> Iterator[Found]:
@@ -49,7 +50,7 @@ def _bare(match: re.Match[str]) -> Iterator[Found]:
     for farad, volts, likely in ((match[1], match[2], 0.85), (match[2], match[1], 0.4)):
         if float(volts) in _RATINGS and float(farad) > 0:
             said = (Said("capacitance", float(f"{farad}e-6"), "F"), Said("rated_voltage", float(volts), "V"))
-            yield Found("capacitor", said, likely, "electrolytic", match[3] or "")
+            yield Found("capacitor", said, likely, "electrolytic", match[3] or "", (_POLARITY,))
 
 
 def _token(match: re.Match[str]) -> Iterator[Said]:

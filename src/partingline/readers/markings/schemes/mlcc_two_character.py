@@ -27,9 +27,7 @@ def read(text: str) -> Iterator[Found]:
     if value > 10e-6:
         return
     notes = (f"{match[1]} was taken for the maker's letter.",) if match[1] else ()
-    yield Found(
-        "capacitor", (Said("capacitance", value, "F"),), 0.2 if match[1] else 0.4, "ceramic", notes=notes
-    )
+    yield Found("capacitor", (Said("capacitance", value, "F"),), 0.2 if match[1] else 0.4, "ceramic", notes=notes)
 
 
 SCHEME = Scheme("eia-198-value", "two-character ceramic value code", "EIA-198 value code", "M", read)

@@ -24,6 +24,4 @@ def read(text: str) -> Iterator[Found]:
     yield Found("resistor", (Said("resistance", value, "Ω"),), likely, notes=notes)
 
 
-SCHEME = Scheme(
-    "resistor-digits", "three- and four-digit resistor code", "EIA 3/4-digit convention", "S2", read
-)
+SCHEME = Scheme("resistor-digits", "three- and four-digit resistor code", "EIA 3/4-digit convention", "S2", read)

@@ -25,6 +25,4 @@ def read(text: str) -> Iterator[Found]:
         yield Found("resistor", said, 0.5 if match[2] in "RHS" else 0.85)
 
 
-SCHEME = Scheme(
-    "eia-96", "EIA-96 chip resistor code", "EIA-96 table; the values by its formula, 1 % parts", "S2", read
-)
+SCHEME = Scheme("eia-96", "EIA-96 chip resistor code", "EIA-96 table; the values by its formula, 1 % parts", "S2", read)

@@ -18,6 +18,4 @@ def read(text: str) -> Iterator[Found]:
     yield Found("resistor", (Said("resistance", value, "Ω"),), likely, "current-sense resistor")
 
 
-SCHEME = Scheme(
-    "resistor-milli", "M for milliohm (current sense)", "common practice on current-sense parts", "P", read
-)
+SCHEME = Scheme("resistor-milli", "M for milliohm (current sense)", "common practice on current-sense parts", "P", read)

@@ -55,6 +55,4 @@ def _rectifier(name: str, amps: float, volts: float) -> Found:
     return Found("diode", said, 0.85, notes=(_NOTE,))
 
 
-SCHEME = Scheme(
-    "semiconductor-code", "small-package semiconductor code", "no standard; common parts", "M", read
-)
+SCHEME = Scheme("semiconductor-code", "small-package semiconductor code", "no standard; common parts", "M", read)

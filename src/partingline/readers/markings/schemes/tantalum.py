@@ -19,7 +19,7 @@ def read(text: str) -> Iterator[Found]:
     value = code_farad(digits, power)
     said = (Said("capacitance", value, "F"), Said("rated_voltage", TANTALUM_VOLTAGE[letter], "V"))
     likely = 0.7 if match[1] else 0.5 if power in "67" else 0.3
-    yield Found("capacitor", said, likely, "tantalum", match[7] or "")
+    yield Found("capacitor", said, likely, "tantalum", match[7] or "", ("The band is positive.",))
 
 
 SCHEME = Scheme("tantalum", "tantalum voltage letter and code", "EIA-535 style marking", "M", read)
