@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from partingline.findings.judge import Judge
 from partingline.findings.pick import estimate, said_at
 from partingline.findings.rule import rule
-from partingline.model import Finding, Key
+from partingline.model import Fact, Finding, Key, Number, Sense
 from partingline.sources import cite
 
 SHARE = 0.01
@@ -31,13 +31,13 @@ def output_switch_loss(judge: Judge) -> Iterator[Finding]:
 
 def _judged(judge: Judge, port: str, key: Key, loss: float) -> Finding:
     voltage = key.number("offer")
-    current = Key.of(key.subject, "available_current", offer=voltage)
-    amperes = estimate(judge.book, current)
-    if amperes is None:
+    offered = judge.fact(key.subject, "available_current", offer=voltage)
+    amperes = _promised(offered) if offered else 0.0
+    if not amperes:
         return judge.lacks(
             judge.rule.claim,
             subject=key.subject,
-            missing=[current],
+            missing=[Key.of(key.subject, "available_current", offer=voltage)],
             next_step="Type the offers of the port into unit.toml.",
         )
     power = voltage * amperes
@@ -49,6 +49,12 @@ def _judged(judge: Judge, port: str, key: Key, loss: float) -> Finding:
         label="1 % of the output power",
         port=port,
         offer=said_at(key, "offer"),
-        current=current,
+        current=(amperes, "available_current"),
         share=(loss / power, "current_ratio"),
     )
+
+
+def _promised(current: Fact) -> float:
+    """The current that the port promises, rather than the one at which it trips."""
+    told = (s.value.value for s in current.statements if s.sense is Sense.AT_LEAST and isinstance(s.value, Number))
+    return next(told, 0.0)
