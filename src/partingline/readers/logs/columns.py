@@ -16,6 +16,7 @@ _SLASH = re.compile(r"^(.*\S)\s*(?:/|,|\bin\b)\s*(\S+)$")
 _TAIL = re.compile(r"^(.*)[\s_.\-]+(\S+)$")
 _CURRENT_KIND = re.compile(r"^(AC|DC)?\s*(.*?)\s*(AC|DC|RMS|TRMS)?$", re.IGNORECASE)
 _COMPACT = re.compile(r"^([puvitf])[-_]?(in|out|ac|dc|bus|mains|line|load|rms|set|amb|case|o|l|pk|pp|max|min)?(\d*)$")
+_GERMAN = re.compile(r"^(eingang|ausgang|netz|last)s?(leistung|spannung|strom)(\d*)$")
 _PART = re.compile(r"^(?:q|d|u|l|bd|rt|ic)\d+$")
 _PROBE = re.compile(r"^(?:ch|kanal|tc|t|k)?\d+$")
 _PORT = re.compile(r"^[ac]\d$")
@@ -83,7 +84,7 @@ def tokens(name: str) -> list[str]:
     spaced = re.sub(r"(?<=[a-zäöü])(?=[A-ZÄÖÜ])", " ", name)
     found: list[str] = []
     for word in re.findall(r"[\wµλ#°]+", spaced.replace("_", " ").lower()):
-        if match := _COMPACT.match(word):
+        if match := _COMPACT.match(word) or _GERMAN.match(word):
             found += [piece for piece in match.groups() if piece]
         else:
             found.append(word)
@@ -103,7 +104,7 @@ def _meaning(column: Column, entry: LogEntry) -> tuple[str, str]:
     name = column.how
     said = tokens(name)
     unit = find_unit(column.unit)
-    si = unit.si if unit else ""
+    si = "" if unit is None else "degC" if unit.si == "K" else unit.si
     plain = " ".join(said)
     if _is_time(said, si, column.unit):
         return "time", ""

@@ -101,7 +101,19 @@ def _table(rows: list[list[str]], delimiter: str) -> tuple[float, int]:
                 best, best_start = score, start
         elif any(cell.strip() for cell in row):
             run = 0
-    return best, best_start
+    return best, _first_of(rows, best_start)
+
+
+def _first_of(rows: list[list[str]], start: int) -> int:
+    """The first row of the table whose longest run begins at `start`: back over torn rows, up to a header."""
+    width, first = len(rows[start]) if rows else 0, start
+    for n in range(start - 1, -1, -1):
+        row = rows[n]
+        if len(row) == width and _is_data(row):
+            first = n
+        elif len(row) == width and sum(1 for cell in row if cell.strip()) > 1:
+            break
+    return first
 
 
 def _is_data(row: list[str]) -> bool:
