@@ -64,6 +64,8 @@ PLAIN = [
     ("p33", 0.33e-12, "F"),
     ("2u2", 2.2e-6, "F"),
     ("5V1", 5.1, "V"),
+    ("4.7k", 4700.0, "Ω"),
+    ("2.2n", 2.2e-9, "F"),
 ]
 
 
@@ -77,7 +79,8 @@ def test_plain_quantity(text: str, value: float, unit: str) -> None:
 
 def test_decimal_submultiples_are_the_nearest_float() -> None:
     assert parse_quantity("82 µF").value == 82e-6
-    assert parse_quantity("470 nF").value == 470e-9
+    assert parse_quantity("1.1 nF").value == 1.1e-9
+    assert parse_quantity("0.1 µF").value == 0.1e-6
 
 
 @pytest.mark.parametrize(

@@ -44,6 +44,7 @@ _FORMS = {
 _TOLERANCE = re.compile(r"\s*(?P<a>[+\-−]\s?\d+(?:[.,]\d+)?)\s?%?\s?[/,;]?\s?(?P<b>[+\-−]\s?\d+(?:[.,]\d+)?)\s?%")
 _COVERAGE = re.compile(r"[\s,;]*\(?\s*k\s*=\s*(?P<k>\d+(?:[.,]\d+)?)\s*\)?")
 _LETTER_POINT = re.compile(r"(?P<a>\d*)(?P<letter>[RrKkMGpnuµμmV])(?P<b>\d*)(?![\w.,])")
+_LETTER_BEHIND = re.compile(r"(?P<number>\d+[.,]\d+)(?P<letter>[kKMGpnuµμ])(?![\w.,/·])")
 _LETTER_UNITS = {
     "R": ("Ω", 0), "r": ("Ω", 0), "K": ("Ω", 3), "k": ("Ω", 3), "M": ("Ω", 6), "G": ("Ω", 9), "V": ("V", 0),
     "p": ("F", -12), "n": ("F", -9), "u": ("F", -6), "µ": ("F", -6), "μ": ("F", -6), "m": ("F", -3),
@@ -120,19 +121,25 @@ def match_coverage(text: str, start: int) -> tuple[float | None, int]:
 
 
 def match_letter_point(text: str, start: int) -> tuple[int, tuple[Quantity, ...]] | None:
-    """`4R7`, `R47`, `100n`, `2u2`: the letter is the decimal point (IEC 60062); `5V1` is trade habit."""
+    """`4R7`, `100n`: the letter is the decimal point (IEC 60062); `5V1` and `4.7k` are trade habit."""
+    behind = _LETTER_BEHIND.match(text, start)
+    if behind is not None:
+        return behind.end(), _lettered(behind["number"].replace(",", "."), behind["letter"], behind[0])
     found = _LETTER_POINT.match(text, start)
     if found is None or not found["a"] + found["b"] or (found["letter"] in "mV" and not (found["a"] and found["b"])):
         return None
     if found["letter"] in "VKkMG" and not found["a"]:
         return None
-    unit, power = _LETTER_UNITS[found["letter"]]
-    said = found[0]
-    value = float(f"{found['a'] or '0'}.{found['b'] or '0'}e{power}")
-    readings: tuple[Quantity, ...] = (Quantity(value, unit, text=said),)
-    if found["letter"] == "K" and not found["b"]:
-        readings += (Quantity(float(found["a"]), "K", text=said),)
-    return found.end(), readings
+    plain = f"{found['a'] or '0'}.{found['b'] or '0'}"
+    return found.end(), _lettered(plain, found["letter"], found[0], may_be_kelvin=not found["b"])
+
+
+def _lettered(number: str, letter: str, said: str, may_be_kelvin: bool = True) -> tuple[Quantity, ...]:
+    unit, power = _LETTER_UNITS[letter]
+    reading = Quantity(float(f"{number}e{power}"), unit, text=said)
+    if letter == "K" and may_be_kelvin:
+        return reading, Quantity(float(number), "K", text=said)
+    return (reading,)
 
 
 def match_clock(text: str, start: int) -> tuple[int, Quantity] | None:

@@ -1,7 +1,10 @@
 """A quantity in a text: the grammar put together, over whole texts and in running text."""
 
+import decimal as exact
+import math
 import re
 from dataclasses import replace
+from functools import lru_cache
 
 from partingline.readers.quantities.complaints import left_over, other_dimension, why_not
 from partingline.readers.quantities.forms import (
@@ -111,7 +114,7 @@ def _letter_tolerance(text: str, end: int, readings: tuple[Quantity, ...]) -> tu
     unit = match_unit(text, second.end) if second else None
     if second is None or unit is None or unit.unit.si != "1":
         return end, readings
-    tolerance = scaled(second.value, unit.unit)
+    tolerance = _scaled(second.value, unit.unit)
     return unit.end, tuple(_nominal(reading, -tolerance, tolerance) for reading in readings)
 
 
@@ -158,7 +161,7 @@ def _alone(text: str, number: Number, digits: str, unit: UnitMatch) -> tuple[int
     quantity = _quantity(number.value, unit)
     if digits:
         # GUM 7.2.2, form 2: the figures in brackets count in the last digits of the value.
-        return unit.end, replace(quantity, u=scaled(float(f"{digits}e{number.places}"), unit.unit))
+        return unit.end, replace(quantity, u=_scaled(float(f"{digits}e{number.places}"), unit.unit))
     tolerance = match_tolerance(text, unit.end)
     if tolerance is not None:
         return tolerance[2], _nominal(quantity, tolerance[0], tolerance[1])
@@ -209,7 +212,7 @@ def _interval(
     if unit is not None and unit.unit.si != unit2.unit.si:
         return None
     unit = unit or unit2
-    low, high = scaled(first.value, unit.unit), scaled(second.value, unit2.unit)
+    low, high = _scaled(first.value, unit.unit), _scaled(second.value, unit2.unit)
     if low >= high:
         return None
     quantity = _quantity(0.0, unit2)
@@ -227,20 +230,20 @@ def _plus_minus(
     k, end = match_coverage(text, end)
     quantity = _quantity(first.value, main)
     if width_unit.si == "1" and main.unit.si != "1":
-        fraction = scaled(second.value, width_unit)
+        fraction = _scaled(second.value, width_unit)
         if k is None:
             return end, _nominal(quantity, -fraction, fraction)
         return end, replace(quantity, u=abs(quantity.value) * fraction / k)
     if width_unit.si not in (main.unit.si, "K" if main.unit.si == "degC" else ""):
         return None
     note = () if k else ("± without a coverage factor was read as one standard uncertainty.",)
-    width = scaled(second.value, Unit(width_unit.si, width_unit.factor)) / (k or 1.0)
+    width = _scaled(second.value, Unit(width_unit.si, width_unit.factor)) / (k or 1.0)
     return end, replace(quantity, u=width, notes=quantity.notes + note)
 
 
 def _quantity(number: float, unit: UnitMatch) -> Quantity:
     notes = (unit.unit.note,) if unit.unit.note else ()
-    return Quantity(scaled(number, unit.unit), unit.unit.si, form=unit.form, notes=notes)
+    return Quantity(_scaled(number, unit.unit), unit.unit.si, form=unit.form, notes=notes)
 
 
 def _nominal(quantity: Quantity, below: float, above: float) -> Quantity:
@@ -248,12 +251,18 @@ def _nominal(quantity: Quantity, below: float, above: float) -> Quantity:
     return replace(quantity, low=value * (1 + below), high=value * (1 + above), sense="nominal")
 
 
-def scaled(number: float, unit: Unit) -> float:
-    """A number of `unit` in SI; decimal submultiples are divided, so that `82 µF` is exactly 82e-6."""
-    divisor = round(1 / unit.factor) if unit.factor < 1 else 0
-    if divisor and abs(divisor * unit.factor - 1) < 1e-12:
-        return number / divisor + unit.offset
+def _scaled(number: float, unit: Unit) -> float:
+    """A number of `unit` in SI; a power of ten is shifted, not multiplied, so that `0.1 µF` is exactly 0.1e-6."""
+    power = _power_of_ten(unit.factor)
+    if power is not None:
+        return float(exact.Decimal(repr(number)).scaleb(power)) + unit.offset
     return number * unit.factor + unit.offset
+
+
+@lru_cache(maxsize=256)
+def _power_of_ten(factor: float) -> int | None:
+    power = round(math.log10(factor))
+    return power if math.isclose(10.0**power, factor, rel_tol=1e-12) else None
 
 
 def _qualified(reading: Quantity, sense: Sense | None, note: str, said: str) -> Quantity:
