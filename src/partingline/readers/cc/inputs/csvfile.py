@@ -9,6 +9,7 @@ from __future__ import annotations
 import itertools
 import re
 import tempfile
+import weakref
 from collections.abc import Iterator
 from pathlib import Path
 from typing import IO
@@ -57,6 +58,7 @@ def open_csv(path: Path, options: Options) -> Recording:
     with path.open(encoding="utf-8-sig", errors="replace", newline=None) as file:
         layout = _Layout(path, list(itertools.islice(file, _HEAD_LINES)))
     store: IO[bytes] = tempfile.TemporaryFile()  # noqa: SIM115  lives as long as the recording
+    stored = _Stored(store, layout.columns - 1)
     bad: list[int] = []
     length, first_s, last_s = 0, np.nan, np.nan
     for rows in _blocks(path, layout, bad):
@@ -76,7 +78,7 @@ def open_csv(path: Path, options: Options) -> Recording:
         rate_hz=rate_hz,
         length=length,
         channels=_channels(layout, options),
-        raw=_reader(store, layout.columns - 1),
+        raw=stored,
         problems=_bad_lines(path, bad) + rate_problem(path.name, rate_hz),
     )
 
@@ -151,12 +153,13 @@ def _block(lines: list[str], layout: _Layout, bad: list[int], number: int) -> np
     text = [line.replace(",", ".") for line in lines] if layout.comma else lines
     filled = [line for line in text if line]
     separator = None if layout.separator == " " else layout.separator
-    try:
-        rows: npt.NDArray[np.float64] = np.loadtxt(filled, delimiter=separator, ndmin=2, comments=None)
-        if filled and rows.shape[1] == layout.columns:
+    if filled:
+        try:
+            rows: npt.NDArray[np.float64] = np.loadtxt(filled, delimiter=separator, ndmin=2, comments=None)
+        except ValueError:
+            rows = np.zeros((0, 0))
+        if rows.shape[1] == layout.columns:
             return rows
-    except (ValueError, UserWarning):
-        pass
     found = []
     for i, line in enumerate(text):
         cells = _cells(line, layout.separator)
@@ -176,9 +179,12 @@ def _bad_lines(path: Path, bad: list[int]) -> tuple[Problem, ...]:
     return (Problem(place, f"not a sample{more}", "numbers only", "They are left out; mend the lines."),)
 
 
-class _reader:  # noqa: N801  a callable that keeps the temporary file open
+class _Stored:
+    """Reads the converted samples back; the temporary file is closed with the last use of the recording."""
+
     def __init__(self, store: IO[bytes], channels: int) -> None:
         self._store, self._channels = store, channels
+        weakref.finalize(self, store.close)
 
     def __call__(self, start: int, stop: int) -> npt.NDArray[np.number]:
         self._store.seek(start * self._channels * 4)

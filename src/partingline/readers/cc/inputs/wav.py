@@ -47,13 +47,13 @@ def _chunks(path: Path) -> tuple[int, int, int, int, int, int]:
             raise _unreadable(path, "no RIFF WAVE head")
         while len(head := file.read(8)) == 8:
             name, length = head[:4], struct.unpack("<I", head[4:])[0]
-            if name == b"fmt " and length >= 16:
-                body = file.read(min(length, 64))
+            body = file.read(min(length, 64)) if name == b"fmt " else b""
+            if len(body) >= 16:
                 coding, channels, rate, _, _, width = struct.unpack("<HHIIHH", body[:16])
                 if coding == _EXTENSIBLE and len(body) >= 26:
                     coding = struct.unpack("<H", body[24:26])[0]
                 found = (coding, channels, rate, width)
-                file.seek(max(0, length - 64) + length % 2, 1)
+                file.seek(length - len(body) + length % 2, 1)
             elif name == b"data" and found:
                 return (*found, file.tell(), min(length, size - file.tell()))
             else:

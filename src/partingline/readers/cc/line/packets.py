@@ -51,10 +51,11 @@ def read_packet(bits: npt.NDArray[np.uint8]) -> Packet:
     """One packet, bit by bit, telling what is wrong with it. Slower; for what the quick way leaves."""
     words = _windows(bits)
     at, matched, sop = _search_set(words, len(bits))
-    preamble = _alternating_before(bits, at)
     if sop is None:
+        preamble = _longest_alternation(bits)
         reason = "no ordered set after the preamble" if preamble >= LEAST_PREAMBLE else "no preamble"
         return Packet(None, matched, at, len(bits), b"", preamble, reason)
+    preamble = _alternating_before(bits, at)
     if preamble < LEAST_PREAMBLE:
         reason = f"preamble of {preamble} bits before {sop}: expected 64, at least {LEAST_PREAMBLE}"
         return Packet(sop, matched, at, len(bits), b"", preamble, reason)
@@ -115,6 +116,11 @@ def _alternating_before(bits: npt.NDArray[np.uint8], at: int) -> int:
         return 0
     same = np.flatnonzero(bits[1:at] == bits[: at - 1])
     return int(at - 1 - same[-1]) if same.size else at
+
+
+def _longest_alternation(bits: npt.NDArray[np.uint8]) -> int:
+    breaks = np.flatnonzero(bits[1:] == bits[:-1]) + 1
+    return int(np.diff(np.concatenate(([0], breaks, [len(bits)]))).max())
 
 
 def _windows(bits: npt.NDArray[np.uint8]) -> npt.NDArray[np.uint32]:
