@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from partingline.publish.figures.axes import TICK_SIZE, Axes, frame, round_range, round_ticks, tick_labels
 from partingline.publish.figures.labels import clear_place, dense
 from partingline.publish.figures.place import Box, Point
-from partingline.publish.figures.svg import drawing, element, points, text, text_width
+from partingline.publish.figures.svg import drawing, element, fitted, points, text, text_width
 from partingline.publish.look import CURVES
 
 WIDTH, HEIGHT = 440.0, 250.0
@@ -190,7 +190,7 @@ def _limit_boxes(axes: Axes, limits: Sequence[Level], obstacles: list[Point], ta
     boxes: list[Box] = []
     for limit in limits:
         left, right = _ends(axes, limit)
-        y, w = axes.y(limit.value), text_width(limit.name, _LIMIT_SIZE)
+        y, w = axes.y(limit.value), text_width(_short(limit.name), _LIMIT_SIZE)
         starts = [left + 4, (left + right - w) / 2, right - w - 4]
         candidates = [Box(x, y + dy, w, 14) for x in starts for dy in (-16, 3)]
         boxes.append(clear_place(candidates, obstacles, taken + boxes, axes))
@@ -204,7 +204,7 @@ def _name_boxes(axes: Axes, plotted: list[_Plotted], obstacles: list[Point], tak
         path = [point for run in one.runs for point in run]
         if not path:
             continue
-        w = text_width(one.curve.name, _NAME_SIZE)
+        w = text_width(_short(one.curve.name), _NAME_SIZE)
         candidates = []
         for share in (0.72, 0.86, 0.55, 0.4, 1.0, 0.25):
             x, y = path[round(share * (len(path) - 1))]
@@ -232,7 +232,7 @@ def _limit(axes: Axes, limit: Level, box: Box) -> str:
 def _marker_boxes(axes: Axes, markers: Sequence[Marker], obstacles: list[Point]) -> list[Box]:
     boxes: list[Box] = []
     for marker in markers:
-        x, w = axes.x(marker.x), text_width(marker.name, _LIMIT_SIZE)
+        x, w = axes.x(marker.x), text_width(_short(marker.name), _LIMIT_SIZE)
         heights = [axes.bottom - 18, axes.top + 2]
         heights += [axes.bottom - share * (axes.bottom - axes.top) for share in (0.2, 0.5, 0.8)]
         candidates = [Box(left, y, w, 14) for y in heights for left in (x + 5, x - 5 - w)]
@@ -246,9 +246,13 @@ def _marker(axes: Axes, marker: Marker, box: Box) -> str:
     return line + _label(box, marker.name, _LIMIT_SIZE, "var(--muted)")
 
 
+def _short(name: str) -> str:
+    return fitted(name, _NAME_SIZE, 0.62 * WIDTH)
+
+
 def _label(box: Box, words: str, size: float, fill: str, weight: int | None = None) -> str:
     """Text on a thin ground of paper, so that a line behind it does not run through the letters."""
-    middle, base = box.x + box.w / 2, box.y + box.h - 4
+    middle, base, words = box.x + box.w / 2, box.y + box.h - 4, _short(words)
     under = element("g", text(middle, base, words, size=size, fill="none", anchor="middle", weight=weight),
                     stroke="var(--paper)", stroke_width=3.5, stroke_linejoin="round")  # fmt: skip
     return under + text(middle, base, words, size=size, fill=fill, anchor="middle", weight=weight)

@@ -61,7 +61,7 @@ def protocol_timeline(
     spoken = sorted(messages, key=lambda message: message.t_s)
     if not spoken and not contracts and vbus is None:
         return drawing(WIDTH, 60, text(0, 34, "nothing was said", size=_SIZE, fill="var(--muted)"))
-    scale = _Scale(_knots(spoken, contracts, vbus))
+    scale = _Scale(_knots(spoken, contracts, vbus), _RIGHT - _overhang(spoken[-1:]))
     above = [message for message in spoken if message.sender == "source"]
     below = [message for message in spoken if message.sender != "source"]
     upper = 10 + _reach(above)
@@ -80,12 +80,12 @@ def protocol_timeline(
 class _Scale:
     """Time to units: linear between the knots, where a silence counts with its logarithm."""
 
-    def __init__(self, knots: list[float]) -> None:
+    def __init__(self, knots: list[float], right: float) -> None:
         self.knots = knots
         gaps = [b - a for a, b in pairwise(knots)]
         shortest = min((gap for gap in gaps if gap > 0), default=1.0)
         weights = [1.0 + 0.8 * math.log2(max(gap / shortest, 1.0)) for gap in gaps]
-        room = _RIGHT - _LEFT - 8
+        room = right - _LEFT - 8
         total = sum(weights) or 1.0
         self.places = [_LEFT + 8]
         for weight in weights:
@@ -114,9 +114,14 @@ def _reach(messages: list[Message]) -> float:
     return 16 + min(longest, 230.0) * math.sin(math.radians(_SLANT))
 
 
-def _shown(message: Message) -> str:
+def _overhang(last: list[Message]) -> float:
+    """How far the name of the last message reaches to the right of it."""
+    return sum(min(text_width(_shown(message), _SIZE), 150.0) for message in last) * math.cos(math.radians(_SLANT))
+
+
+def _shown(message: Message, room: float = 230.0) -> str:
     named = message.name if message.sender in ("source", "sink") else f"{message.sender}: {message.name}"
-    return fitted(named, _SIZE, 230.0)
+    return fitted(named, _SIZE, room)
 
 
 def _lane(name: str, y: float) -> str:
@@ -132,9 +137,12 @@ def _ticks(scale: _Scale, messages: list[Message], y: float, direction: int) -> 
         colour = {"source": "var(--copper)", "sink": "var(--meets)"}.get(message.sender, "var(--slate)")
         parts.append(element("line", x1=x, x2=x, y1=y, y2=y + 9 * direction, stroke=colour, stroke_width=2))
         if x - last >= _MIN_GAP * 0.85:
+            room = (WIDTH - x) / math.cos(math.radians(_SLANT)) - 8
             turned = f"translate({number(x)} {number(y + 13 * direction + (0 if direction < 0 else 6))})"
             turned += f" rotate({number(_SLANT * direction)})"
-            parts.append(element("g", text(0, 0, _shown(message), size=_SIZE, fill=colour), transform=turned))
+            parts.append(
+                element("g", text(0, 0, _shown(message, min(room, 230.0)), size=_SIZE, fill=colour), transform=turned)
+            )
             last = x
     return parts
 
