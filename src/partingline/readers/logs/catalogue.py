@@ -174,7 +174,8 @@ def _unknown(notes: Notes, index: _Index, at: tuple[str | int, ...], known: tupl
 
 
 def _add(notes: Notes, index: _Index, at: tuple[str | int, ...], found: str, expected: str, step: str) -> None:
-    notes.add(KeyPath(dotted(at), line_of(index, at)), found, expected, step)
+    line = line_of(index, at) or line_of(index, (*at, 0))
+    notes.add(KeyPath(dotted(at), line), found, expected, step)
 
 
 def _line(message: str) -> int:
