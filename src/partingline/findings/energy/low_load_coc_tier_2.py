@@ -1,0 +1,19 @@
+"""The efficiency at 10 % load and 230 V reaches tier 2 of the EU Code of Conduct, which is voluntary."""
+
+from collections.abc import Iterator
+
+from partingline.findings.efficient import efficiencies
+from partingline.findings.judge import Judge
+from partingline.findings.rule import rule
+from partingline.findings.supplied import COC
+from partingline.model import Finding
+from partingline.sources import cite
+
+
+@rule(
+    id="energy.low_load_coc_tier_2",
+    claim="The efficiency at 10 % load and 230 V reaches tier 2 of the voluntary EU Code of Conduct.",
+    source=cite("eu-coc-v5", "tier 2, 10 % load", "M"),
+)
+def low_load_coc_tier_2(judge: Judge) -> Iterator[Finding]:
+    return efficiencies(judge, COC, "low-load", "efficiency", load=0.1)
