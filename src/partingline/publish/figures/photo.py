@@ -5,6 +5,7 @@ for the page and without its metadata (position, camera), which nobody asked to 
 """
 
 import base64
+import hashlib
 import io
 import math
 from collections.abc import Callable
@@ -15,8 +16,10 @@ from partingline.publish.figures.svg import drawing, element, number, points, te
 
 HALF, FULL = 440.0, 880.0
 """Units across the drawing, beside another figure or alone; a pin is 19 units wide in both."""
-_LARGEST_PX = 1600
+_LARGEST_PX = 1500
 _KEEP_BYTES = 300_000
+_SCALED: dict[bytes, tuple[str, bytes]] = {}
+_MOST_SCALED = 64
 _DARK, _LIGHT, _MARK = "#16191b", "#ffffff", "#ffcf9f"
 
 
@@ -40,8 +43,8 @@ def annotated_photo(photo: Photo, width: float = FULL) -> str:
 
 def _picture(photo: Photo, width: float, height: float) -> str:
     try:
-        media_type, data = _for_page(photo)
-    except (OSError, ValueError, SyntaxError):
+        media_type, data = _for_page(photo.data)
+    except Exception:  # a broken file can fail in any way inside a decoder; the report must come all the same
         frame = element("rect", x=0.5, y=0.5, width=width - 1, height=height - 1, fill="none", stroke="var(--rule)")
         return frame + text(width / 2, height / 2, "this picture could not be read", anchor="middle")
     encoded = base64.b64encode(data).decode("ascii")
@@ -51,14 +54,24 @@ def _picture(photo: Photo, width: float, height: float) -> str:
     )
 
 
-def _for_page(photo: Photo) -> tuple[str, bytes]:
+def _for_page(data: bytes) -> tuple[str, bytes]:
+    """As `_scaled`; the three formats of one report scale each picture once."""
+    digest = hashlib.sha256(data).digest()
+    if digest not in _SCALED:
+        while len(_SCALED) >= _MOST_SCALED:
+            del _SCALED[next(iter(_SCALED))]
+        _SCALED[digest] = _scaled(data)
+    return _SCALED[digest]
+
+
+def _scaled(data: bytes) -> tuple[str, bytes]:
     """Scaled for the page, turned as viewers show it, without metadata."""
     from PIL import Image, ImageOps
 
-    with Image.open(io.BytesIO(photo.data)) as original:
-        if original.format == "PNG" and len(photo.data) <= _KEEP_BYTES:
+    with Image.open(io.BytesIO(data)) as original:
+        if original.format == "PNG" and len(data) <= _KEEP_BYTES:
             original.verify()
-            return "image/png", photo.data
+            return "image/png", data
         original.draft("RGB", (_LARGEST_PX, _LARGEST_PX))
         picture = ImageOps.exif_transpose(original).convert("RGB")
         picture.thumbnail((_LARGEST_PX, _LARGEST_PX))
