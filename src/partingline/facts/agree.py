@@ -12,6 +12,8 @@ from partingline.model import Interval, Number, Route, Sense, Shape, Standing, S
 COVERAGE = 1.96
 RISK = 0.05
 _EXACT = 1e-9
+_ALLOWANCE = {"output_power": 0.5}
+"""W: a power rating is held to half a watt (USB PD R3.0 power rules, read in a secondary page)."""
 
 
 def standings(ordered: tuple[Statement, ...]) -> tuple[Standing, ...]:
@@ -47,18 +49,18 @@ def compare(claim: Statement, witness: Statement) -> Standing:
     if isinstance(a, Number) and isinstance(b, Interval):
         return _inside(b, a)
     if isinstance(a, Number) and isinstance(b, Number):
-        return _numbers(a, claim.sense, b, witness.sense)
+        return _numbers(a, claim.sense, b, witness.sense, _ALLOWANCE.get(claim.key.quantity, 0.0))
     return Standing.CONTRADICTED
 
 
-def _numbers(a: Number, a_sense: Sense, b: Number, b_sense: Sense) -> Standing:
+def _numbers(a: Number, a_sense: Sense, b: Number, b_sense: Sense, allowance: float) -> Standing:
     pair = {a_sense, b_sense}
     if a_sense is b_sense and a_sense in (Sense.AT_LEAST, Sense.AT_MOST):
         room = b.value - a.value if a_sense is Sense.AT_LEAST else a.value - b.value
-        return _yes(room >= -_EXACT * max(abs(a.value), abs(b.value), 1.0))
+        return _yes(room + allowance >= -_EXACT * max(abs(a.value), abs(b.value), 1.0))
     u = difference_u(a, b)
     if Sense.AT_LEAST in pair or Sense.AT_MOST in pair:
-        room = _room(a, a_sense, b, b_sense)
+        room = _room(a, a_sense, b, b_sense) + allowance
         return _by_probability(room, u, max(abs(a.value), abs(b.value)))
     class_width = sum(_width(n) for n, s in ((a, a_sense), (b, b_sense)) if s is Sense.NOMINAL)
     off = max(0.0, abs(a.value - b.value) - class_width)
@@ -99,7 +101,9 @@ def difference_u(a: Number, b: Number) -> float:
 
 def _width(number: Number) -> float:
     return sum(
-        abs(c.width) for c in number.components if c.cause.startswith("tolerance:") and c.shape is not Shape.NORMAL
+        abs(c.width)
+        for c in number.components
+        if c.cause.startswith("tolerance:") and c.shape is not Shape.NORMAL
     )
 
 

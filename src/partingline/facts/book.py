@@ -8,7 +8,19 @@ import numpy as np
 from partingline.facts.agree import standings
 from partingline.facts.derivation import Derivation
 from partingline.facts.draws import Array, Draws, standard_uncertainty
-from partingline.model import Basis, Component, Fact, Interval, Key, Number, Route, Sense, Shape, Statement
+from partingline.model import (
+    Basis,
+    Component,
+    Fact,
+    Interval,
+    Key,
+    Number,
+    Route,
+    Sense,
+    Shape,
+    Statement,
+    Text,
+)
 
 Preferences = Mapping[Key, tuple[Route, str]]
 
@@ -100,7 +112,9 @@ class Book:
             return set()
         ways = [way for way in self._ways.get(key, ()) if key not in path]
         options = [
-            set[Key]().union(*(self._missing(need, (*path, key)) for name, need in _flat(way) if name not in way.optional))
+            set[Key]().union(
+                *(self._missing(need, (*path, key)) for name, need in _flat(way) if name not in way.optional)
+            )
             for way in ways
         ]
         return min((option for option in options if option), key=len, default={key})
@@ -140,12 +154,17 @@ class Book:
                 if name in way.optional:
                     continue
                 return None
-            arrays = [self.draws(k) for k in keys]
-            arguments[name] = arrays[0] if isinstance(need, Key) else np.stack(arrays)
+            arguments[name] = (
+                self._argument(need) if isinstance(need, Key) else np.stack([self.draws(k) for k in keys])
+            )
         result = way.compute(**arguments)
         picked = getattr(result, way.pick) if way.pick else result
         drawn = np.broadcast_to(np.asarray(picked, dtype=float), (self.draws_of.count + 1,)) * way.scale
         return drawn if bool(np.isfinite(drawn[0])) else None
+
+    def _argument(self, key: Key) -> Array | str:
+        fact = self.fact(key)
+        return fact.text if fact is not None and isinstance(fact.preferred.value, Text) else self.draws(key)
 
     def _statement(self, way: Derivation, drawn: Array) -> Statement:
         finite = drawn[np.isfinite(drawn)]
@@ -168,7 +187,11 @@ class Book:
             return frozenset().union(*(fact.causes for fact in inherited if fact is not None))
         if isinstance(preferred.value, Number):
             return frozenset(component.cause for component in preferred.value.components)
-        return frozenset({f"interval:{preferred.key.id}"}) if isinstance(preferred.value, Interval) else frozenset()
+        return (
+            frozenset({f"interval:{preferred.key.id}"})
+            if isinstance(preferred.value, Interval)
+            else frozenset()
+        )
 
     def _draw(self, preferred: Statement) -> Array:
         value = preferred.value

@@ -7,7 +7,16 @@ from partingline.sources import quantities
 
 THIN = "\u202f"
 _PREFIXED = {"F", "H", "Ω", "A", "V", "W", "Hz", "s"}
-_PREFIXES = ((1e9, "G"), (1e6, "M"), (1e3, "k"), (1.0, ""), (1e-3, "m"), (1e-6, "µ"), (1e-9, "n"), (1e-12, "p"))
+_PREFIXES = (
+    (1e9, "G"),
+    (1e6, "M"),
+    (1e3, "k"),
+    (1.0, ""),
+    (1e-3, "m"),
+    (1e-6, "µ"),
+    (1e-9, "n"),
+    (1e-12, "p"),
+)
 
 
 def show_fact(fact: Fact) -> str:

@@ -5,12 +5,23 @@ from collections.abc import Iterable
 from partingline.findings.case import Case
 from partingline.findings.judge import Judge
 from partingline.findings.rule import Rule, rules
-from partingline.model import Finding, Verdict
+from partingline.model import Finding, Span, Verdict
 
 _ORDER = {verdict: index for index, verdict in enumerate(Verdict)}
 
 
 def run(case: Case, chosen: Iterable[Rule] | None = None) -> tuple[Finding, ...]:
     """All findings, the worst verdict first within the order of the groups."""
-    findings = [finding for each in (rules() if chosen is None else chosen) for finding in each.judge(Judge(case, each))]
+    findings = [finding for rule in (rules() if chosen is None else chosen) for finding in _judged(case, rule)]
     return tuple(sorted(findings, key=lambda f: (_ORDER[f.verdict], f.indicative)))
+
+
+def _judged(case: Case, rule: Rule) -> list[Finding]:
+    try:
+        return list(rule.judge(Judge(case, rule)))
+    except Exception as error:  # a rule may be anyone's file
+        sentence = (Span(f"This rule could not be applied: {type(error).__name__}: {error}. Claim: {rule.claim}"),)
+        step = "Report it with the unit folder."
+        return [
+            Finding(rule.id, rule.group, "unit", Verdict.NOT_ENOUGH_DATA, sentence, rule.source, next_step=step)
+        ]

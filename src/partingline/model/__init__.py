@@ -6,7 +6,7 @@ What comes in: nothing. What goes out: `Key`, `Number`, `Statement`, `Fact`, `Fi
 from partingline.model.evidence import Cell, Evidence, KeyPath, Line, Place, Region, Rows, Samples, Whole
 from partingline.model.fact import Fact, Standing
 from partingline.model.finding import Citation, Finding, Limit, Span, Verdict
-from partingline.model.key import Key
+from partingline.model.key import Condition, Key
 from partingline.model.problem import Problem
 from partingline.model.route import Route, Sense
 from partingline.model.statement import Basis, Statement
@@ -18,6 +18,7 @@ __all__ = [
     "Cell",
     "Citation",
     "Component",
+    "Condition",
     "Evidence",
     "Fact",
     "Finding",

@@ -14,7 +14,12 @@ class Shape(StrEnum):
     ARCSINE = "arcsine"
 
 
-_DIVISOR = {Shape.NORMAL: 1.0, Shape.RECTANGULAR: math.sqrt(3), Shape.TRIANGULAR: math.sqrt(6), Shape.ARCSINE: math.sqrt(2)}
+_DIVISOR = {
+    Shape.NORMAL: 1.0,
+    Shape.RECTANGULAR: math.sqrt(3),
+    Shape.TRIANGULAR: math.sqrt(6),
+    Shape.ARCSINE: math.sqrt(2),
+}
 
 
 @dataclass(frozen=True, slots=True)

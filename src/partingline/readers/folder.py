@@ -36,7 +36,9 @@ class Folder:
         path = (self.root / name).resolve()
         if path.is_relative_to(self.root.resolve()):
             return path
-        self.report(name, "the path leads out of the unit folder", "a path inside the folder", "Copy the file in.")
+        self.report(
+            name, "the path leads out of the unit folder", "a path inside the folder", "Copy the file in."
+        )
         return None
 
     def has(self, name: str) -> bool:
@@ -48,7 +50,9 @@ class Folder:
         root = self.root / folder
         if not root.is_dir():
             return ()
-        found = (p for p in root.iterdir() if p.is_file() and (not endings or p.name.lower().endswith(endings)))
+        found = (
+            p for p in root.iterdir() if p.is_file() and (not endings or p.name.lower().endswith(endings))
+        )
         return tuple(sorted(p.relative_to(self.root).as_posix() for p in found))
 
     def sha256(self, name: str) -> str:
@@ -89,7 +93,16 @@ class Folder:
             return None
         return TextFile(name, text, self.sha256(name))
 
-    def report(self, name: str, found: str, expected: str, next_step: str, place: Place | None = None, *, loses: bool = True) -> None:
+    def report(
+        self,
+        name: str,
+        found: str,
+        expected: str,
+        next_step: str,
+        place: Place | None = None,
+        *,
+        loses: bool = True,
+    ) -> None:
         """Keep a problem."""
         self.problems.append(Problem(self.evidence(name, place), found, expected, next_step, loses))
 
@@ -97,7 +110,12 @@ class Folder:
         size = path.stat().st_size
         if size > TEXT_LIMIT:
             bound = TEXT_LIMIT >> 20
-            self.report(name, f"{size >> 20} MiB", f"{expected}, at most {bound} MiB", "Is it the right file? Split it if so.")
+            self.report(
+                name,
+                f"{size >> 20} MiB",
+                f"{expected}, at most {bound} MiB",
+                "Is it the right file? Split it if so.",
+            )
             return None
         try:
             return path.read_bytes()

@@ -13,11 +13,18 @@ COLUMNS = (
     "ref", "stage", "board", "side", "kind", "role", "marking", "maker", "part_number", "value", "ratings",
     "quantity", "package", "note",
 )  # fmt: skip
-_SAME = {"reference": "ref", "designator": "ref", "qty": "quantity", "count": "quantity", "mpn": "part_number", "notes": "note"}
+_SAME = {
+    "reference": "ref",
+    "designator": "ref",
+    "qty": "quantity",
+    "count": "quantity",
+    "mpn": "part_number",
+    "notes": "note",
+}
 _MOST_ROWS = 20_000
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class PartRow:
     """One row as written: cells by column, refs taken apart, and where it stands."""
 
@@ -46,13 +53,25 @@ def read_parts(folder: Folder) -> tuple[PartRow, ...]:
     header = next(table, None)
     columns = _columns(folder, header[1]) if header else {}
     if "ref" not in columns.values():
-        folder.report(NAME, "no column 'ref' in the header row", f"a header row with {', '.join(COLUMNS)}", "Add it.", Cell(1, "ref"))
+        folder.report(
+            NAME,
+            "no column 'ref' in the header row",
+            f"a header row with {', '.join(COLUMNS)}",
+            "Add it.",
+            Cell(1, "ref"),
+        )
         return ()
     read: dict[str, PartRow] = {}
     for number, cells in table:
         row = _row(folder, file, columns, number, cells, delimiter == ";")
         if len(read) >= _MOST_ROWS:
-            folder.report(NAME, f"more than {_MOST_ROWS} parts", "the parts of one unit", "Is it the right file?", Cell(number, "ref"))
+            folder.report(
+                NAME,
+                f"more than {_MOST_ROWS} parts",
+                "the parts of one unit",
+                "Is it the right file?",
+                Cell(number, "ref"),
+            )
             break
         if row is not None:
             _keep(folder, read, row)
@@ -69,12 +88,24 @@ def _columns(folder: Folder, header: list[str]) -> dict[int, str]:
         elif name:
             near = get_close_matches(name, COLUMNS, n=1)
             hint = f"Did you mean '{near[0]}'?" if near else "Its cells are kept in the file but not read."
-            folder.report(NAME, f"unknown column '{cell}'", f"one of {', '.join(COLUMNS)}", hint, Cell(1, cell), loses=False)
+            folder.report(
+                NAME,
+                f"unknown column '{cell}'",
+                f"one of {', '.join(COLUMNS)}",
+                hint,
+                Cell(1, cell),
+                loses=False,
+            )
     return found
 
 
 def _row(
-    folder: Folder, file: TextFile, columns: dict[int, str], number: int, cells: list[str], decimal_comma: bool
+    folder: Folder,
+    file: TextFile,
+    columns: dict[int, str],
+    number: int,
+    cells: list[str],
+    decimal_comma: bool,
 ) -> PartRow | None:
     told = {name: cells[index] for index, name in columns.items() if index < len(cells)}
     if extra := [cell for cell in cells[max(columns) + 1 :] if cell]:
@@ -87,9 +118,17 @@ def _row(
         )
     refs = tuple(filter(None, re.split(r"[\s,;+/]+", told.get("ref", ""))))
     if not refs:
-        folder.report(NAME, "a row without a ref", "a reference such as C3 in column 'ref'", "Name the part.", Cell(number, "ref"))
+        folder.report(
+            NAME,
+            "a row without a ref",
+            "a reference such as C3 in column 'ref'",
+            "Name the part.",
+            Cell(number, "ref"),
+        )
         return None
-    return PartRow(refs, told, _count(folder, told.get("quantity", ""), number, len(refs)), number, file, decimal_comma)
+    return PartRow(
+        refs, told, _count(folder, told.get("quantity", ""), number, len(refs)), number, file, decimal_comma
+    )
 
 
 def _count(folder: Folder, text: str, number: int, refs: int) -> int:
@@ -101,7 +140,13 @@ def _count(folder: Folder, text: str, number: int, refs: int) -> int:
         count = 0
     if count >= 1:
         return count
-    folder.report(NAME, repr(text), "a whole number of equal parts, 1 or more", "Correct it; 1 is taken.", Cell(number, "quantity"))
+    folder.report(
+        NAME,
+        repr(text),
+        "a whole number of equal parts, 1 or more",
+        "Correct it; 1 is taken.",
+        Cell(number, "quantity"),
+    )
     return refs
 
 

@@ -38,7 +38,9 @@ def read_marks(folder: Folder) -> tuple[Mark, ...]:
         raw = json.loads(file.text)
     except (json.JSONDecodeError, RecursionError) as error:
         line = getattr(error, "lineno", 0)
-        folder.report(NAME, str(error)[:120], "JSON: an array of annotations", "Mend that place.", KeyPath("JSON", line))
+        folder.report(
+            NAME, str(error)[:120], "JSON: an array of annotations", "Mend that place.", KeyPath("JSON", line)
+        )
         return ()
     items = raw.get("items", []) if isinstance(raw, dict) else raw
     if not isinstance(items, list):
@@ -51,7 +53,13 @@ def _mark(folder: Folder, index: int, item: Any) -> Mark | None:
     place = KeyPath(f"annotation {index + 1}")
     target = item.get("target") if isinstance(item, dict) else None
     if not isinstance(target, dict):
-        folder.report(NAME, "an annotation without a target", "'target' with 'source' and 'selector'", "Add or remove it.", place)
+        folder.report(
+            NAME,
+            "an annotation without a target",
+            "'target' with 'source' and 'selector'",
+            "Add or remove it.",
+            place,
+        )
         return None
     photo = str(target.get("source", "")).removeprefix("photos/")
     points, closed = _points(target.get("selector"))
@@ -59,15 +67,26 @@ def _mark(folder: Folder, index: int, item: Any) -> Mark | None:
     if not points or not subject:
         folder.report(
             NAME,
-            "an annotation that cannot be placed" if not points else "an annotation that says nothing of its subject",
+            "an annotation that cannot be placed"
+            if not points
+            else "an annotation that says nothing of its subject",
             "a FragmentSelector 'xywh=pixel:x,y,w,h' or an SvgSelector, and a body with purpose 'identifying'",
             "Draw it again, or remove it.",
             place,
         )
         return None
     if not folder.has(f"photos/{photo}"):
-        folder.report(NAME, f"photo '{photo}' is not there", "a file in photos/", "Copy the photo in.", place, loses=False)
-    return Mark(subject, f"photos/{photo}", points, closed, text, folder.evidence(f"photos/{photo}", _bounds(points)))
+        folder.report(
+            NAME,
+            f"photo '{photo}' is not there",
+            "a file in photos/",
+            "Copy the photo in.",
+            place,
+            loses=False,
+        )
+    return Mark(
+        subject, f"photos/{photo}", points, closed, text, folder.evidence(f"photos/{photo}", _bounds(points))
+    )
 
 
 def _bounds(points: tuple[Point, ...]) -> Region:

@@ -95,9 +95,17 @@ def _words(fault: Any, path: tuple[str | int, ...]) -> tuple[str, str, str]:
         hint = f"Did you mean '{near[0]}'?" if near else "Remove it, or put it into notes."
         return f"unknown key '{path[-1]}'", f"one of {', '.join(keys)}" if keys else "no key here", hint
     if fault["type"] == "missing":
-        return f"no '{path[-1]}'", f"'{path[-1]} = ...' in this table", "Add it; without it the table is left out."
+        return (
+            f"no '{path[-1]}'",
+            f"'{path[-1]} = ...' in this table",
+            "Add it; without it the table is left out.",
+        )
     found = repr(fault["input"])
-    return f"{found[:80]}", fault["msg"].removeprefix("Input should be ").removeprefix("Value error, "), "Correct the value."
+    return (
+        f"{found[:80]}",
+        fault["msg"].removeprefix("Input should be ").removeprefix("Value error, "),
+        "Correct the value.",
+    )
 
 
 _GONE = object()
@@ -111,7 +119,13 @@ def _remove(data: Any, path: tuple[str | int, ...]) -> None:
         if at is _GONE:
             return
     last = path[-1]
-    if isinstance(at, dict) and last in at or isinstance(at, list) and isinstance(last, int) and last < len(at):
+    if (
+        (isinstance(at, dict)
+        and last in at)
+        or (isinstance(at, list)
+        and isinstance(last, int)
+        and last < len(at))
+    ):
         at[last] = _GONE  # type: ignore[index]
     elif len(path) > 1:
         _remove(data, path[:-1])

@@ -66,7 +66,9 @@ class ReadingTable(Strict):
     value: str
     at: dict[str, str] = Field(default_factory=dict)
     instrument: str = ""
-    route: Literal["measured", "captured", "photographed", "marking", "datasheet", "computed", "assumed"] = "measured"
+    route: Literal["measured", "captured", "photographed", "marking", "datasheet", "computed", "assumed"] = (
+        "measured"
+    )
     sense: Literal["equals", "nominal", "at least", "at most", "within"] | None = None
     photo: str = ""
     note: str = ""
@@ -82,7 +84,17 @@ class AssumeTable(Strict):
 class PreferTable(Strict):
     """Another route than the usual one for one fact."""
 
-    route: Literal["measured", "captured", "photographed", "marking", "datasheet", "label", "listing", "computed", "assumed"]
+    route: Literal[
+        "measured",
+        "captured",
+        "photographed",
+        "marking",
+        "datasheet",
+        "label",
+        "listing",
+        "computed",
+        "assumed",
+    ]
     reason: str
 
 
@@ -108,5 +120,8 @@ def known_keys(path: tuple[Any, ...]) -> tuple[str, ...]:
         field = getattr(model, "model_fields", {}).get(piece)
         if field is None:
             return ()
-        model = next((a for a in getattr(field.annotation, "__args__", ()) if hasattr(a, "model_fields")), field.annotation)
+        model = next(
+            (a for a in getattr(field.annotation, "__args__", ()) if hasattr(a, "model_fields")),
+            field.annotation,
+        )
     return tuple(getattr(model, "model_fields", {}))

@@ -1,0 +1,5 @@
+"""`python -m partingline`."""
+
+from partingline.cli import main
+
+main()

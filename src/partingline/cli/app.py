@@ -1,0 +1,113 @@
+"""The commands and where each of them lives. A command's module is imported when it is called."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+app = typer.Typer(
+    name="partingline",
+    help="Bench book for chargers: what was seen, read and measured, as checked findings and a report.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+)
+
+UnitFolder = Annotated[Path, typer.Argument(help="The unit's folder.", show_default=False)]
+AsJson = Annotated[bool, typer.Option("--json", help="Print the documented JSON record instead of text.")]
+
+
+@app.command()
+def init(folder: Annotated[Path, typer.Argument(help="The folder to make.", show_default=False)]) -> None:
+    """Write a commented skeleton of a unit folder. Nothing that is there is touched."""
+    from partingline.cli.init import run
+
+    raise typer.Exit(run(folder))
+
+
+@app.command()
+def check(
+    folder: UnitFolder,
+    as_json: AsJson = False,
+    verbose: Annotated[
+        bool, typer.Option("--all", "-a", help="Show the findings that meet their limit too.")
+    ] = False,
+    risk: Annotated[
+        float, typer.Option(min=0.0001, max=0.4, help="Risk of a wrong verdict that is accepted.")
+    ] = 0.05,
+) -> None:
+    """Findings of a unit. Exit code 0: nothing falls short; 1: something does; 2: the folder could not be read."""
+    from partingline.cli.check import run
+
+    raise typer.Exit(run(folder, as_json=as_json, verbose=verbose, risk=risk))
+
+
+@app.command()
+def report(
+    folder: UnitFolder,
+    out: Annotated[
+        Path | None, typer.Option("--out", "-o", help="Where to write; default: UNIT/report.")
+    ] = None,
+    formats: Annotated[
+        str, typer.Option("--formats", "-f", help="Any of html, pdf, md, with commas.")
+    ] = "html,pdf,md",
+) -> None:
+    """Write the report: a single HTML file, a PDF, and Markdown with its figures."""
+    from partingline.cli.report import run
+
+    raise typer.Exit(run(folder, out, formats))
+
+
+@app.command()
+def marking(
+    text: Annotated[list[str], typer.Argument(help="The marking as printed.", show_default=False)],
+    kind: Annotated[str, typer.Option("--kind", "-k", help="The kind of part, as 'capacitor'.")] = "",
+    as_json: AsJson = False,
+) -> None:
+    """Decode what is printed on a part: every plausible reading with its scheme."""
+    from partingline.cli.marking import run
+
+    raise typer.Exit(run(" ".join(text), kind or None, as_json=as_json))
+
+
+@app.command()
+def calc(
+    name: Annotated[
+        str, typer.Argument(help="A calculation, or part of its name. Without one: all are listed.")
+    ] = "",
+    inputs: Annotated[
+        list[str] | None, typer.Argument(help="Inputs as NAME=QUANTITY, as capacitance='82 µF'.")
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """The handbook: list, show and run the declared calculations with their sources."""
+    from partingline.cli.calc import run
+
+    raise typer.Exit(run(name, inputs or [], as_json=as_json))
+
+
+@app.command()
+def demo(
+    folder: Annotated[Path, typer.Argument(help="Where to put it.")] = Path("demo-bench"),
+    open_report: Annotated[
+        bool, typer.Option("--report/--no-report", help="Write the report as well.")
+    ] = True,
+) -> None:
+    """Copy the invented demonstration unit, check it, and write its report."""
+    from partingline.cli.demo import run
+
+    raise typer.Exit(run(folder, report=open_report))
+
+
+@app.command("schema")
+def schema(name: Annotated[str, typer.Argument(help="check, marking or calc.")] = "check") -> None:
+    """Print the JSON schema of a command's `--json` record."""
+    from partingline.cli.schema import run
+
+    raise typer.Exit(run(name))
+
+
+def main() -> None:
+    """Entry point of the `partingline` command."""
+    app()

@@ -1,0 +1,45 @@
+"""`partingline marking`: every plausible reading of what is printed on a part."""
+
+import json
+import sys
+
+from rich.padding import Padding
+from rich.text import Text
+
+from partingline.cli.screen import console
+from partingline.readers.markings import decode_marking, tried_schemes
+
+
+def run(text: str, kind: str | None, *, as_json: bool) -> int:
+    """Print the readings; 1 where there is none."""
+    readings = decode_marking(text, kind)
+    if as_json:
+        from partingline.publish.records import marking_record
+
+        json.dump(marking_record(text, kind, readings), sys.stdout, ensure_ascii=False, indent=1)
+        sys.stdout.write("\n")
+        return 0 if readings else 1
+    out = console()
+    if not readings:
+        out.print(tried_schemes(text))
+        return 1
+    out.print(Text(text, style="bold"))
+    for reading in readings:
+        what = reading.variety or reading.kind
+        out.print(
+            Padding(
+                Text(f"{what}: ", style="" if reading.fits else "bright_black")
+                + Text(reading.says, style="bold"),
+                (0, 0, 0, 2),
+            )
+        )
+        notes = "; ".join(filter(None, (f"{reading.source} ({reading.evidence})", *reading.notes)))
+        out.print(Padding(notes, (0, 0, 0, 6)), style="bright_black")
+        if reading.unread:
+            out.print(Padding(f"left over: {reading.unread}", (0, 0, 0, 6)), style="bright_black")
+    if len(readings) > 1:
+        out.print(
+            "\nSeveral readings are possible; the likeliest comes first. --kind narrows them.",
+            style="bright_black",
+        )
+    return 0

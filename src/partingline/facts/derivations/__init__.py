@@ -1,0 +1,20 @@
+"""What follows from what: one file a domain, each giving derivations for the ports, parts and conditions that are there.
+
+A new domain is one new file with a `derive(layout)` and its name in `DOMAINS`.
+"""
+
+from collections.abc import Iterable, Iterator
+
+from partingline.facts.derivation import Derivation
+from partingline.facts.derivations import barrier, body, converter, energy, heat, input_stage, ports
+from partingline.facts.derivations.layout import Layout
+from partingline.model import Statement, Unit
+
+DOMAINS = (ports, energy, body, input_stage, converter, barrier, heat)
+
+
+def derivations(unit: Unit, statements: Iterable[Statement]) -> Iterator[Derivation]:
+    """Every derivation that the unit's ports, parts and statements call for."""
+    layout = Layout(unit, tuple(statements))
+    for domain in DOMAINS:
+        yield from domain.derive(layout)

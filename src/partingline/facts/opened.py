@@ -1,0 +1,132 @@
+"""A unit folder opened: everything read, brought together as a book of facts, with every problem met on the way."""
+
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from partingline.facts.assumed import assumed
+from partingline.facts.book import Book
+from partingline.facts.derivations import derivations
+from partingline.facts.draws import Draws
+from partingline.facts.statements.captures import capture_statements, captured_ports
+from partingline.facts.statements.label import label_statements
+from partingline.facts.statements.listing import listing_statements
+from partingline.facts.statements.logs import log_statements
+from partingline.facts.statements.offers import offer_statements, shared_offers, typed_ports
+from partingline.facts.statements.parts import part_of, part_statements
+from partingline.facts.statements.unitfile import (
+    Instruments,
+    assumptions,
+    instruments,
+    preferences,
+    unit_statements,
+)
+from partingline.model import Part, Port, Problem, Statement, Unit
+from partingline.readers.folder import Folder
+from partingline.readers.logs import read_catalogue, read_log
+from partingline.readers.parts import read_parts
+from partingline.readers.photos import Mark, read_marks
+from partingline.readers.unitfile import ReadUnit, read_unit_file
+
+
+@dataclass(frozen=True)
+class Opened:
+    """One unit: what it is made of, its facts, its marks on photos, decoded recordings, and what could not be read."""
+
+    folder: Folder
+    unit: Unit
+    book: Book
+    marks: tuple[Mark, ...] = ()
+    captures: dict[str, Any] = field(default_factory=dict)
+
+    @property
+    def problems(self) -> tuple[Problem, ...]:
+        """Everything that could not be read, sorted by file and place."""
+        return tuple(sorted(set(self.folder.problems), key=str))
+
+
+def open_unit(root: Path, draws: Draws | None = None) -> Opened:
+    """Read a unit folder and bring its statements together. Raises NotADirectoryError where there is no folder."""
+    if not root.is_dir():
+        raise NotADirectoryError(f"{root}: no such folder; `partingline init {root}` makes one")
+    folder = Folder(root)
+    read = read_unit_file(folder)
+    captures = _captures(folder)
+    ports = captured_ports(typed_ports(read, folder), captures, folder)
+    parts, from_parts = _parts(folder)
+    unit = _unit(root, read, ports, parts)
+    statements = [*_statements(read, folder, unit, captures), *from_parts]
+    barriers = sorted({s.key.subject for s in statements if s.key.subject.startswith("barrier:")})
+    statements += assumed(barriers)
+    statements += assumptions(read, folder)
+    book = Book(statements, derivations(unit, statements), draws=draws, preferences=preferences(read, folder))
+    return Opened(folder, unit, book, read_marks(folder), captures)
+
+
+def _unit(root: Path, read: ReadUnit, ports: tuple[Port, ...], parts: tuple[Part, ...]) -> Unit:
+    told = read.data.unit
+    names = {id_: table.get("name", id_) for id_, table in read.data.instrument.items()}
+    return Unit(
+        root.resolve().name,
+        told.maker,
+        told.model,
+        told.title,
+        told.kind,
+        told.invented,
+        told.examined,
+        told.notes,
+        ports,
+        parts,
+        names,
+    )
+
+
+def _parts(folder: Folder) -> tuple[tuple[Part, ...], list[Statement]]:
+    parts: list[Part] = []
+    statements: list[Statement] = []
+    for row in read_parts(folder):
+        for ref in row.refs:
+            part = part_of(row, ref, folder)
+            parts.append(part)
+            statements += part_statements(row, part, folder)
+    return tuple(parts), statements
+
+
+def _statements(read: ReadUnit, folder: Folder, unit: Unit, captures: dict[str, Any]) -> list[Statement]:
+    accuracies = instruments(read, folder)
+    statements = list(unit_statements(read, folder, accuracies))
+    statements += label_statements(read, folder, unit)
+    for port in unit.ports:
+        for seen in port.offer_lists:
+            statements += offer_statements(port.id, seen)
+    statements += shared_offers(read, folder)
+    statements += capture_statements(captures, folder)
+    statements += _logs(folder, accuracies)
+    statements += listing_statements(folder, unit)
+    return statements
+
+
+def _captures(folder: Folder) -> dict[str, Any]:
+    names = folder.names("captures", ".sigmf-meta", ".npy", ".csv", ".wav", ".vcd", ".hex")
+    if not names:
+        return {}
+    from partingline.readers.cc import read_capture
+
+    captures: dict[str, Any] = {}
+    for name in names:
+        capture = read_capture(folder.root / name)
+        captures[name] = capture
+        for problem in capture.problems:
+            folder.report(name, f"{problem.place}: {problem.found}", problem.expected, problem.next_step)
+    return captures
+
+
+def _logs(folder: Folder, accuracies: Instruments) -> tuple[Statement, ...]:
+    catalogue = folder.text("logs/logs.toml", "what each log is: [[log]] with file, kind and conditions")
+    if catalogue is None:
+        return ()
+    entries, problems = read_catalogue(catalogue.text, catalogue.path, catalogue.sha256)
+    logs = [read_log(folder.root / "logs" / entry.file, entry, name=f"logs/{entry.file}") for entry in entries]
+    statements, met = log_statements(logs, accuracies)
+    folder.problems += [*problems, *(problem for log in logs for problem in log.problems), *met]
+    return statements
