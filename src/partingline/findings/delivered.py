@@ -41,31 +41,14 @@ def power_kept(judge: Judge, claim_on: Fact, claim: float, teller: str) -> Findi
     if fact is None:
         return None
     nominal = nominal_power(judge, fact.key)
-    reaches = nominal is not None and nominal.power >= claim - PRECISION
-    words: dict[str, Any] = {"teller": teller, "claim": (claim, "output_power"), "what": _ports(claim_on.key)}
     head = "{teller} gives {claim} for {what}; "
+    words: dict[str, Any] = {"teller": teller, "claim": (claim, "output_power"), "what": _ports(claim_on.key)}
     measured = fact.preferred.route is Route.MEASURED and isinstance(fact.preferred.value, Number)
     alone = fact.key.subject.startswith("port:") and "with" not in dict(fact.key.at)
     if nominal is not None and nominal.seen and (alone or not measured):
-        drawn = " and {value} was drawn" if measured else ""
-        return judge.decided(
-            reaches or (measured and fact.value >= claim),
-            head + "{offered} is offered" + drawn + ".",
-            subject=claim_on.key.subject,
-            used=[fact.key],
-            offered=(nominal.power, "output_power"),
-            **{**words, "value": fact.key},
-        )
+        return _offered(judge, claim_on, fact, nominal.power, claim, head, words)
     if not measured:
         return None
-    if reaches:
-        return judge.at_least(
-            fact.key,
-            LOW_VOLTAGE * claim,
-            head + "{value} was measured. With contracts up to 5 % low in voltage, {limit} keeps the claim.",
-            label="claim less 5 %",
-            **words,
-        )
     if alone and fact.value < claim:
         return judge.undecided(
             head + "{value} is the most that was drawn so far.",
@@ -74,7 +57,39 @@ def power_kept(judge: Judge, claim_on: Fact, claim: float, teller: str) -> Findi
             next_step=f"Load {_ports(fact.key)} until it switches off, at its highest voltage.",
             **{**words, "value": fact.key},
         )
-    return judge.at_least(fact.key, claim, head + "{value} was measured.", label=teller, **words)
+    together = fact.key.subject.startswith("ports:")
+    if together and nominal is None and LOW_VOLTAGE * claim <= fact.value < claim:
+        return judge.undecided(
+            head + "{value} was measured, and what each port offers in company is not known.",
+            subject=claim_on.key.subject,
+            used=[fact.key],
+            next_step=f"Read the offers of {_ports(fact.key)} while all are in use.",
+            **{**words, "value": fact.key},
+        )
+    if together and nominal is not None and nominal.power < claim - PRECISION:
+        return judge.at_least(fact.key, claim, head + "{value} was measured.", label=teller, **words)
+    return judge.at_least(
+        fact.key,
+        LOW_VOLTAGE * claim,
+        head + "{value} was measured. With contracts up to 5 % low in voltage, {limit} keeps the claim.",
+        label="claim less 5 %",
+        **words,
+    )
+
+
+def _offered(
+    judge: Judge, claim_on: Fact, fact: Fact, offered: float, claim: float, head: str, words: dict[str, Any]
+) -> Finding:
+    """What the wire names decides; what was drawn only shows that more was possible."""
+    drawn = fact.preferred.route is Route.MEASURED and isinstance(fact.preferred.value, Number)
+    return judge.decided(
+        offered >= claim - PRECISION or (drawn and fact.value >= claim),
+        head + "{offered} is offered" + (" and {value} was drawn." if drawn else "."),
+        subject=claim_on.key.subject,
+        used=[fact.key],
+        offered=(offered, "output_power"),
+        **{**words, "value": fact.key},
+    )
 
 
 def _strongest(judge: Judge) -> Fact | None:

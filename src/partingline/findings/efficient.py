@@ -73,7 +73,7 @@ def _held(
     return judge.at_least(
         fact.key,
         least,
-        what + " of {port}{alone} at {mains}, {voltage}{load} is {value}; "
+        what + " of {port}{alone} at {mains} mains{joint} {voltage}{load} is {value}; "
         "{programme} asks {limit} for {power}, {supply_class}.",
         label=programme.label,
         source=limit.citation,
@@ -81,6 +81,7 @@ def _held(
         port=point.port.id,
         alone=alone,
         load=load,
+        joint="," if load else " and",
         mains=(programme.mains, "input_voltage"),
         voltage=(point.voltage, "port_voltage"),
         programme=programme.name,

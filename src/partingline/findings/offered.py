@@ -51,7 +51,8 @@ def fixed(offers: tuple[Offer, ...]) -> dict[float, float]:
     found: dict[float, float] = {}
     for offer in offers:
         if offer.kind == "fixed" and offer.current is not None:
-            found[offer.voltage] = max(offer.current, found.get(offer.voltage, 0.0))
+            volts = round(offer.voltage, 3)
+            found[volts] = max(offer.current, found.get(volts, 0.0))
     return found
 
 

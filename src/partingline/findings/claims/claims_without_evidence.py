@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterator
+from typing import Any
 
 from partingline.facts.show import condition_text, show_statement
 from partingline.findings.claimed import CLAIMS, named, witness
@@ -41,10 +42,21 @@ def claims_without_evidence(judge: Judge) -> Iterator[Finding]:
         claims = any(statement.route in CLAIMS for statement in fact.statements)
         if claims and fact.key.quantity in _HOW:
             by_subject[fact.key.subject].append(fact)
+    beside = 0
     for subject, facts in sorted(by_subject.items()):
         bare = [fact for fact in facts if not _seen(judge, fact)]
         computed = [fact for fact in facts if (seen := witness(fact)) and seen.route is Route.COMPUTED]
-        yield _judge(judge, subject, facts, bare, computed)
+        beside += len(facts) - len(bare) - len(computed)
+        if bare or computed:
+            yield _bare(judge, subject, bare, computed)
+    if beside:
+        yield judge.decided(
+            True,
+            "{count} of {all} claims that a bench can settle have something beside them that was seen.",
+            subject="unit",
+            count=beside,
+            all=sum(map(len, by_subject.values())),
+        )
 
 
 def _seen(judge: Judge, fact: Fact) -> bool:
@@ -55,34 +67,16 @@ def _seen(judge: Judge, fact: Fact) -> bool:
     return whole and any(witness(port) for port in judge.book.find("output_power", "port"))
 
 
-def _judge(judge: Judge, subject: str, facts: list[Fact], bare: list[Fact], computed: list[Fact]) -> Finding:
+def _bare(judge: Judge, subject: str, bare: list[Fact], computed: list[Fact]) -> Finding:
     name = named(Key.of(subject, "output_power")).partition(" of ")[2]
+    facts = bare or computed
+    step = f"For {name}: {', '.join(dict.fromkeys(_HOW[fact.key.quantity] for fact in facts))}."
+    words: dict[str, Any] = {"name": name, "claims": ", ".join(map(_claim, facts))}
     if bare:
-        return judge.lacks(
-            "Nothing that was seen of {name} supports these claims yet: {claims}.",
-            subject=subject,
-            missing=[fact.key for fact in bare],
-            next_step=f"For {name}: {', '.join(dict.fromkeys(_HOW[fact.key.quantity] for fact in bare))}.",
-            name=name,
-            claims=", ".join(map(_claim, bare)),
-        )
-    if computed:
-        return judge.undecided(
-            "Only a computation stands beside these claims on {name}: {claims}.",
-            subject=subject,
-            used=[fact.key for fact in computed],
-            next_step=f"For {name}: {', '.join(dict.fromkeys(_HOW[fact.key.quantity] for fact in computed))}.",
-            name=name,
-            claims=", ".join(map(_claim, computed)),
-        )
-    return judge.decided(
-        True,
-        "Something that was seen stands beside each of the {count} claims on {name}.",
-        subject=subject,
-        used=[fact.key for fact in facts],
-        name=name,
-        count=len(facts),
-    )
+        sentence = "Nothing that was seen of {name} supports these claims yet: {claims}."
+        return judge.lacks(sentence, subject=subject, missing=[fact.key for fact in bare], next_step=step, **words)
+    sentence = "Only a computation stands beside these claims on {name}: {claims}."
+    return judge.undecided(sentence, subject=subject, used=[fact.key for fact in computed], next_step=step, **words)
 
 
 def _claim(fact: Fact) -> str:

@@ -17,7 +17,7 @@ from partingline.sources import cite
 )
 def label_offers_are_offered(judge: Judge) -> Iterator[Finding]:
     for port in judge.unit.ports:
-        named = [fact for fact in _named(judge) if fact.key.subject == port.subject]
+        named = sorted(_named(judge, port), key=lambda fact: (fact.key.quantity, fact.key.number("offer")))
         if not named:
             continue
         seen = offer_list(port)
@@ -34,10 +34,11 @@ def label_offers_are_offered(judge: Judge) -> Iterator[Finding]:
             )
 
 
-def _named(judge: Judge) -> Iterator[Fact]:
+def _named(judge: Judge, port: Port) -> Iterator[Fact]:
     for quantity in ("available_current", "pps_current"):
         for fact, _ in claimed(judge, Route.LABEL, quantity):
-            if set(dict(fact.key.at)) == {"offer"} and said(fact, Route.LABEL) is not None:
+            own = fact.key.subject == port.subject and set(dict(fact.key.at)) == {"offer"}
+            if own and said(fact, Route.LABEL) is not None:
                 yield fact
 
 

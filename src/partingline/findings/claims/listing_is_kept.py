@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from partingline.facts.agree import compare
-from partingline.facts.show import show_statement
+from partingline.facts.show import show, show_statement
 from partingline.findings.claimed import HOW, as_printed, claim, claimed, named, witness
 from partingline.findings.delivered import claimed_powers, power_kept
 from partingline.findings.judge import Judge
@@ -55,7 +55,7 @@ def _same(judge: Judge, fact: Fact, told: Statement) -> Finding | None:
     standing = compare(as_printed(told), seen)
     sentence = "The listing claims {claim} for the {what}; {seen} {route}."
     words: dict[str, Any] = {
-        "claim": show_statement(told),
+        "claim": _plainly(told),
         "what": named(fact.key),
         "seen": fact.key if seen is fact.preferred else show_statement(seen),
         "route": HOW[seen.route],
@@ -76,7 +76,12 @@ def _beside_label(judge: Judge, fact: Fact) -> Finding | None:
         subject=fact.key.subject,
         used=[fact.key],
         next_step=f"Measure the {named(fact.key)}.",
-        claim=show_statement(told),
+        claim=_plainly(told),
         what=named(fact.key),
-        label=show_statement(label),
+        label=_plainly(label),
     )
+
+
+def _plainly(told: Statement) -> str:
+    """A claim as it is worded, without the doubt of its last digit."""
+    return show(told.value, told.key.quantity, 0.0)

@@ -36,6 +36,6 @@ def no_load_uncertainty(judge: Judge) -> Iterator[Finding]:
             subject="unit",
             used=[fact.key],
             value=fact.key,
-            spread=(_COVERAGE * fact.u, "no_load_power"),
+            spread=(float(f"{_COVERAGE * fact.u:.2g}"), "no_load_power"),
             limit=(float(permitted_uncertainty_2005(power=fact.value)), "no_load_power"),
         )

@@ -22,13 +22,13 @@ def pps_current_for_rating(judge: Judge) -> Iterator[Finding]:
         if not offers or rated is None or not PRECISION < rated.power <= 240:
             continue
         five_amp = seen.cable_current is not None and seen.cable_current >= 5
-        asked = required_programmable(rated.power - PRECISION, five_amp_cable=five_amp)
+        asked = required_programmable(rated.power, five_amp_cable=five_amp)
+        least = required_programmable(rated.power - PRECISION, five_amp_cable=five_amp)
         best = max(offers, key=lambda offer: (offer.voltage, offer.current or 0.0))
         current = best.current or 0.0
         yield judge.decided(
-            current >= asked.current - 1e-6,
-            "The programmable supply of {port} up to {voltage} gives {current}; "
-            "a rating of {power} asks for {asked}.",
+            current >= least.current - 1e-6,
+            "The programmable supply of {port} up to {voltage} gives {current}; a rating of {power} asks for {asked}.",
             subject=port.subject,
             used=[Key.of(port.subject, "pps_current", offer=best.voltage)],
             port=port.id,

@@ -37,12 +37,15 @@ def pps_lowest_voltage(judge: Judge) -> Iterator[Finding]:
                 **words,
             )
             continue
-        limit = easiest if known is None else known
+        limit = known or (strictest if low <= strictest + 0.05 else easiest)
+        whose = f"revision {told.text}" if told and known else "the strictest revision"
+        whose = whose if known or limit == strictest else "the most lenient revision"
         yield judge.decided(
             low <= limit + 0.05,
-            "The programmable supply of {port} starts at {low}; its revision allows {limit} at most.",
+            "The programmable supply of {port} starts at {low}; {whose} allows {limit} at most.",
             subject=port.subject,
             used=[*used, told.key] if told else used,
+            whose=whose,
             limit=(limit, "pps_min_voltage"),
             **words,
         )
