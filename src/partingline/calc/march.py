@@ -45,14 +45,14 @@ class _Sums:
         self.capacitor, self.first, self.end = np.zeros_like(v), np.full_like(v, np.nan), np.full_like(v, np.nan)
 
     def touch(self, angle: Array, v: Array, turns_on: Array) -> None:
-        """The moment in a step where the bridge turns on: the valley lies there."""
+        """The moment in a step where the bridge turns on; without resistance the valley lies there."""
         self.first = np.where(turns_on, angle, self.first)
         self.valley = np.where(turns_on, np.minimum(self.valley, v), self.valley)
 
     def add(self, edge: float, e: Array, v: Array, current: Array, p: Array) -> None:
         """One step to the angle `edge`, where source and bulk are `e` and `v`, with its mean bridge current."""
         drawn, gap = 2 * p / (self.last + v), e - v
-        self.top = np.maximum(self.top, v)
+        self.valley, self.top = np.minimum(self.valley, v), np.maximum(self.top, v)
         self.peak = np.maximum(self.peak, gap / self.r)
         self.charge += current
         self.square += current**2
