@@ -2,7 +2,12 @@
 
 import pytest
 
-from partingline.sources.source_power import lowest_programmable, required_fixed, required_programmable
+from partingline.sources.source_power import (
+    lowest_programmable,
+    required_extended,
+    required_fixed,
+    required_programmable,
+)
 
 WORKED = [
     (12, [(5, 2.4)]),
@@ -44,3 +49,10 @@ def test_outside_the_scope_it_says_so(power: float) -> None:
 
 def test_lowest_programmable_voltage_by_revision() -> None:
     assert [lowest_programmable(revision) for revision in ("3.0", "3.1", "3.2", "2.0")] == [3.3, 3.3, 5.0, None]
+
+
+@pytest.mark.parametrize(
+    ("power", "asked"), [(100, []), (140, [(28, 5)]), (180, [(28, 5), (36, 5)]), (240, [(28, 5), (36, 5), (48, 5)])]
+)
+def test_extended_range(power: float, asked: list[tuple[float, float]]) -> None:
+    assert [(need.voltage, need.current) for need in required_extended(power)] == [pytest.approx(p) for p in asked]

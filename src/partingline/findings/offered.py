@@ -11,6 +11,9 @@ from partingline.model import Fact, Key, Offer, OfferList, Port, Route
 STEP = 0.0101
 """A current is offered in steps of 10 mA, rounded either way."""
 
+OWN = "its own offers"
+"""Who tells the rating of a port where neither label nor listing does."""
+
 PRECISION = 0.5
 """A power rating is held to half a watt."""
 
@@ -65,7 +68,7 @@ def rating(judge: Judge, port: Port) -> Rating | None:
             if told is not None:
                 return Rating(told, f"the {route}")
     powers = [volts * amperes for volts, amperes in fixed(port.offers).items()]
-    return Rating(max(powers), "its own offers") if powers else None
+    return Rating(max(powers), OWN) if powers else None
 
 
 def offers_key(port: Port) -> Key:

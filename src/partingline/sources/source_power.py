@@ -28,6 +28,14 @@ def required_fixed(power: float, *, five_amp_cable: bool) -> tuple[Required, ...
     return (*lower, Required(float(highest), top))
 
 
+def required_extended(power: float) -> tuple[Required, ...]:
+    """The fixed supplies of the extended range for a rating in W by rising voltage; none up to 100 W."""
+    row = table("usb_pd_power")["extended"]
+    highest = _band("extended", power)["highest"]
+    lower = [Required(float(v), row["lower_current"]) for v in row["voltages"] if v < highest]
+    return (*lower, Required(float(highest), power / highest)) if highest else ()
+
+
 def required_programmable(power: float, *, five_amp_cable: bool) -> Required:
     """The programmable supply that a rating in W asks for, if there is any; current in 50 mA steps, down."""
     step = table("usb_pd_power")["programmable"]["step"]
@@ -43,7 +51,7 @@ def lowest_programmable(revision: str) -> float | None:
 
 
 def source_power_citation(part: str) -> Citation:
-    """The source of `fixed`, `programmable` or `programmable_lowest`; KeyError for another."""
+    """The source of `fixed`, `extended`, `programmable` or `programmable_lowest`; KeyError for another."""
     row = table("usb_pd_power")[part]
     return cite(row["document"], row["where"], row["mark"])
 

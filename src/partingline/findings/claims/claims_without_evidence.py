@@ -4,12 +4,12 @@ from collections import defaultdict
 from collections.abc import Iterator
 from typing import Any
 
-from partingline.facts.show import condition_text, show_statement
+from partingline.facts.show import condition_text, show
 from partingline.findings.claimed import CLAIMS, named, witness
 from partingline.findings.judge import Judge
 from partingline.findings.rule import rule
 from partingline.model import Fact, Finding, Key, Route
-from partingline.sources import cite
+from partingline.sources import cite, quantities
 
 _HOW = {
     "available_current": "raise the load until the port switches off",
@@ -82,6 +82,6 @@ def _bare(judge: Judge, subject: str, bare: list[Fact], computed: list[Fact]) ->
 def _claim(fact: Fact) -> str:
     told = next(statement for statement in fact.statements if statement.route in CLAIMS)
     at = condition_text(fact.key)
-    return f"{named(Key.of('', fact.key.quantity)).removesuffix(' of ')} {show_statement(told)}" + (
-        f", {at}" if at else ""
-    )
+    name = quantities()[fact.key.quantity].name
+    joint = " " if at.startswith("with ") else " at "
+    return f"{name} {show(told.value, fact.key.quantity, 0.0)}" + (joint + at if at else "")

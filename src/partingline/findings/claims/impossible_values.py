@@ -9,6 +9,8 @@ from partingline.findings.rule import rule
 from partingline.model import Finding, Interval, Number, Route, Statement
 from partingline.sources import cite, quantities
 
+_NOT_READ = (Route.COMPUTED, Route.ASSUMED)
+
 
 @rule(
     id="claims.impossible_values",
@@ -35,7 +37,7 @@ def impossible_values(judge: Judge) -> Iterator[Finding]:
 def _outside(told: Statement) -> list[float] | None:
     """The ends of a statement that are impossible; None where it is no number or has no known range."""
     known = quantities().get(told.key.quantity)
-    if known is None or known.plausible is None or told.route is Route.COMPUTED:
+    if known is None or known.plausible is None or told.route in _NOT_READ:
         return None
     low, high = known.plausible
     if isinstance(told.value, Number):

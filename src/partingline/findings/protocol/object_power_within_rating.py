@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from partingline.findings.judge import Judge
-from partingline.findings.offered import PRECISION, STEP, fixed, offering_ports, rating, written
+from partingline.findings.offered import OWN, PRECISION, STEP, fixed, offering_ports, rating, written
 from partingline.findings.rule import rule
 from partingline.model import Finding, Key
 from partingline.sources import cite
@@ -17,9 +17,7 @@ from partingline.sources import cite
 def object_power_within_rating(judge: Judge) -> Iterator[Finding]:
     for port, seen in offering_ports(judge):
         rated, have = rating(judge, port), fixed(seen.offers)
-        if rated is None or not have:
-            continue
-        if not rated.teller.startswith("the "):
+        if rated is None or not have or rated.teller == OWN:
             continue  # held against its own offers it could not fail
         voltage, current = max(have.items(), key=lambda supply: supply[0] * supply[1])
         yield judge.decided(

@@ -38,7 +38,7 @@ def objects_in_order(judge: Judge) -> Iterator[Finding]:
 
 
 def _swapped(earlier: Offer, later: Offer) -> bool:
-    before, after = _GROUP[earlier.kind], _GROUP[later.kind]
+    before, after = _GROUP.get(earlier.kind, 3), _GROUP.get(later.kind, 3)
     if before != after:
         return before > after
     if "spr_avs" in (earlier.kind, later.kind):

@@ -5,6 +5,7 @@ from typing import Any
 
 from partingline.findings.judge import Judge
 from partingline.findings.offered import (
+    OWN,
     PRECISION,
     STEP,
     fixed,
@@ -63,7 +64,8 @@ def _judge(judge: Judge, port: Port, seen: OfferList) -> Finding:
         "asked": _list(short or asked),
         "got": _got(short, have),
     }
-    head = "{port} is rated {power} by {teller}, which asks for {asked}; "
+    rates = "{port} offers up to {power}" if rated.teller == OWN else "{port} is rated {power} by {teller}"
+    head = rates + ", which asks for {asked}; "
     if short and seen.cable_current is None and all(have.get(need.voltage, 0.0) >= 3 for need in short):
         return judge.undecided(
             head + "it offers {got}, which is right only if the cable is no 5 A cable.",
