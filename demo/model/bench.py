@@ -168,7 +168,7 @@ def _trip(file: str, offer: float, start: float, dialect: str, hour: float) -> L
 
 
 def _soak(file: str, hour: float) -> Log:
-    """65 W on C1 for 80 min; the hottest face is the top. Channel 6 has no thermocouple."""
+    """65 W on C1 for 80 min; the hottest face is the top."""
     rng = _rng(file)
     times = np.arange(0.0, 4800.0, 5.0)
     point = operate(US, 20.0, 3.25)
@@ -188,13 +188,7 @@ def _soak(file: str, hour: float) -> Log:
         for k, (face, share) in enumerate(FACES, start=1)
     ]
     about = _about(US, port="C1", offer="20 V", load="1")
-    log = _log(file, "thermal", "iso", hour, layout, np.column_stack(columns), about)
-    return Log(log.file, _with_open_channel(log.text), log.kind, log.about, log.columns, log.instruments)
-
-
-def _with_open_channel(text: str) -> str:
-    head, *rows = text.splitlines()
-    return "\n".join([f"{head},CH6 spare_°C", *(f"{row},-----" for row in rows)]) + "\n"
+    return _log(file, "thermal", "iso", hour, layout, np.column_stack(columns), about)
 
 
 def _sharing(file: str, hour: float) -> Log:
