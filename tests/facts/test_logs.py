@@ -116,6 +116,7 @@ def test_mean_of_four_efficiencies_does_not_shrink_by_two(swept: dict[Key, State
 def covered(seeds: range, tmp_path: Path) -> float:
     """Share of input powers whose truth lies within the 95 % interval by draws, meter errors drawn in each run."""
     inside = total_count = 0
+    draws = Draws(20_000)
     for seed in seeds:
         write_sweep(tmp_path / "load.csv", seed, meters=METERS)
         log = read_log(tmp_path / "load.csv", LogEntry(file="load.csv", **SWEEP))  # type: ignore[arg-type]
@@ -124,7 +125,7 @@ def covered(seeds: range, tmp_path: Path) -> float:
                 continue
             load = statement.key.number("load")
             amps = CURRENTS[LOADS.index(load)]
-            low, high = np.quantile(Draws(800).of(number(statement))[1:], [0.025, 0.975])
+            low, high = np.quantile(draws.of(number(statement))[1:], [0.025, 0.975])
             inside += low <= (20.1 - 0.03 * amps) * amps / 0.92 <= high
             total_count += 1
     return inside / total_count
