@@ -30,12 +30,8 @@ def init(folder: Annotated[Path, typer.Argument(help="The folder to make.", show
 def check(
     folder: UnitFolder,
     as_json: AsJson = False,
-    verbose: Annotated[
-        bool, typer.Option("--all", "-a", help="Show the findings that meet their limit too.")
-    ] = False,
-    risk: Annotated[
-        float, typer.Option(min=0.0001, max=0.4, help="Risk of a wrong verdict that is accepted.")
-    ] = 0.05,
+    verbose: Annotated[bool, typer.Option("--all", "-a", help="Show the findings that meet their limit too.")] = False,
+    risk: Annotated[float, typer.Option(min=0.0001, max=0.4, help="Risk of a wrong verdict that is accepted.")] = 0.05,
 ) -> None:
     """Findings of a unit. Exit code 0: nothing falls short; 1: something does; 2: the folder could not be read."""
     from partingline.cli.check import run
@@ -46,12 +42,8 @@ def check(
 @app.command()
 def report(
     folder: UnitFolder,
-    out: Annotated[
-        Path | None, typer.Option("--out", "-o", help="Where to write; default: UNIT/report.")
-    ] = None,
-    formats: Annotated[
-        str, typer.Option("--formats", "-f", help="Any of html, pdf, md, with commas.")
-    ] = "html,pdf,md",
+    out: Annotated[Path | None, typer.Option("--out", "-o", help="Where to write; default: UNIT/report.")] = None,
+    formats: Annotated[str, typer.Option("--formats", "-f", help="Any of html, pdf, md, with commas.")] = "html,pdf,md",
 ) -> None:
     """Write the report: a single HTML file, a PDF, and Markdown with its figures."""
     from partingline.cli.report import run
@@ -73,12 +65,8 @@ def marking(
 
 @app.command()
 def calc(
-    name: Annotated[
-        str, typer.Argument(help="A calculation, or part of its name. Without one: all are listed.")
-    ] = "",
-    inputs: Annotated[
-        list[str] | None, typer.Argument(help="Inputs as NAME=QUANTITY, as capacitance='82 µF'.")
-    ] = None,
+    name: Annotated[str, typer.Argument(help="A calculation, or part of its name. Without one: all are listed.")] = "",
+    inputs: Annotated[list[str] | None, typer.Argument(help="Inputs as NAME=QUANTITY, as capacitance='82 µF'.")] = None,
     as_json: AsJson = False,
 ) -> None:
     """The handbook: list, show and run the declared calculations with their sources."""
@@ -90,9 +78,7 @@ def calc(
 @app.command()
 def demo(
     folder: Annotated[Path, typer.Argument(help="Where to put it.")] = Path("demo-bench"),
-    open_report: Annotated[
-        bool, typer.Option("--report/--no-report", help="Write the report as well.")
-    ] = True,
+    open_report: Annotated[bool, typer.Option("--report/--no-report", help="Write the report as well.")] = True,
 ) -> None:
     """Copy the invented demonstration unit, check it, and write its report."""
     from partingline.cli.demo import run

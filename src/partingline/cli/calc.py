@@ -25,21 +25,14 @@ def run(name: str, inputs: list[str], *, as_json: bool) -> int:
     """List, show or run. 2 where the name or an input is not understood."""
     chosen = _chosen(name)
     if not chosen:
-        near = (
-            ", ".join(get_close_matches(name, [i.partition(".")[2] for i in CALCULATIONS], n=3))
-            or "none near"
-        )
-        console(error=True).print(
-            f"no calculation '{name}'; did you mean: {near}? `partingline calc` lists all."
-        )
+        near = ", ".join(get_close_matches(name, [i.partition(".")[2] for i in CALCULATIONS], n=3)) or "none near"
+        console(error=True).print(f"no calculation '{name}'; did you mean: {near}? `partingline calc` lists all.")
         return 2
     result, remarks = None, list[str]()
     if inputs:
         if len(chosen) > 1:
             names = ", ".join(one.id for one in chosen)
-            console(error=True).print(
-                f"'{name}' is not one calculation but {len(chosen)}: {names}. Name one."
-            )
+            console(error=True).print(f"'{name}' is not one calculation but {len(chosen)}: {names}. Name one.")
             return 2
         try:
             result, remarks = _result(chosen[0], inputs)
@@ -96,9 +89,7 @@ def _show(out: Console, one: Declared, result: Any, remarks: list[str]) -> None:
         out.print(Padding(f"Errata: {one.errata}", (0, 0, 0, 2)), style="bright_black")
     if one.example and result is None:
         out.print(
-            Padding(
-                f"Example ({one.example.source}): {_inputs(one)} gives {one.example.result}", (0, 0, 0, 2)
-            ),
+            Padding(f"Example ({one.example.source}): {_inputs(one)} gives {one.example.result}", (0, 0, 0, 2)),
             style="bright_black",
         )
     if result is not None:
@@ -118,14 +109,10 @@ def _result(one: Declared, inputs: list[str]) -> tuple[Any, list[str]]:
         if not equals or name not in one.units:
             near = get_close_matches(name, one.units, n=1)
             hint = f"; did you mean '{near[0]}'?" if near else ""
-            raise ValueError(
-                f"'{text}': expected NAME=QUANTITY with NAME one of {', '.join(one.units)}{hint}"
-            )
+            raise ValueError(f"'{text}': expected NAME=QUANTITY with NAME one of {', '.join(one.units)}{hint}")
         given[name] = _parsed(name, value, one.units[name])
     required = [
-        n
-        for n, p in inspect.signature(one.function).parameters.items()
-        if p.default is inspect.Parameter.empty
+        n for n, p in inspect.signature(one.function).parameters.items() if p.default is inspect.Parameter.empty
     ]
     if lacking := [name for name in required if name not in given]:
         raise ValueError(
@@ -160,9 +147,7 @@ def _plain(result: Any) -> Any:
 def _worded(one: Declared, result: Any) -> Text:
     if isinstance(result, dict):
         units = dict(pair.split(" ", 1) if " " in pair else (pair, "") for pair in one.gives.split(", "))
-        return Text("\n").join(
-            Text(f"{name}: ") + _bold(value, units.get(name, "")) for name, value in result.items()
-        )
+        return Text("\n").join(Text(f"{name}: ") + _bold(value, units.get(name, "")) for name, value in result.items())
     return Text("= ") + _bold(result, one.gives)
 
 
@@ -178,7 +163,5 @@ def _bold(value: Any, unit: str) -> Text:
 def _json(chosen: list[Declared], result: Any, remarks: list[str]) -> None:
     from partingline.publish.records import calc_record
 
-    json.dump(
-        calc_record([(one, result, remarks) for one in chosen]), sys.stdout, ensure_ascii=False, indent=1
-    )
+    json.dump(calc_record([(one, result, remarks) for one in chosen]), sys.stdout, ensure_ascii=False, indent=1)
     sys.stdout.write("\n")

@@ -17,11 +17,7 @@ def run(folder: Path) -> int:
         out.print(f"wrote {path}")
     if not written:
         out.print(f"{folder} has every file already; nothing was touched.")
-    out.print(
-        f"\nNext: fill in {folder / 'unit.toml'} and {folder / 'parts.csv'}, copy photos, captures and logs in,"
-    )
+    out.print(f"\nNext: fill in {folder / 'unit.toml'} and {folder / 'parts.csv'}, copy photos, captures and logs in,")
     out.print(f"then run: partingline check {folder}")
-    out.print(
-        "\nCaution: mains and charged capacitors can kill. Unplug, wait, measure, discharge, measure again."
-    )
+    out.print("\nCaution: mains and charged capacitors can kill. Unplug, wait, measure, discharge, measure again.")
     return 0

@@ -28,8 +28,7 @@ def run(text: str, kind: str | None, *, as_json: bool) -> int:
         what = reading.variety or reading.kind
         out.print(
             Padding(
-                Text(f"{what}: ", style="" if reading.fits else "bright_black")
-                + Text(reading.says, style="bold"),
+                Text(f"{what}: ", style="" if reading.fits else "bright_black") + Text(reading.says, style="bold"),
                 (0, 0, 0, 2),
             )
         )

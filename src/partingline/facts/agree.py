@@ -101,9 +101,7 @@ def difference_u(a: Number, b: Number) -> float:
 
 def _width(number: Number) -> float:
     return sum(
-        abs(c.width)
-        for c in number.components
-        if c.cause.startswith("tolerance:") and c.shape is not Shape.NORMAL
+        abs(c.width) for c in number.components if c.cause.startswith("tolerance:") and c.shape is not Shape.NORMAL
     )
 
 

@@ -154,9 +154,7 @@ class Book:
                 if name in way.optional:
                     continue
                 return None
-            arguments[name] = (
-                self._argument(need) if isinstance(need, Key) else np.stack([self.draws(k) for k in keys])
-            )
+            arguments[name] = self._argument(need) if isinstance(need, Key) else np.stack([self.draws(k) for k in keys])
         result = way.compute(**arguments)
         picked = getattr(result, way.pick) if way.pick else result
         drawn = np.broadcast_to(np.asarray(picked, dtype=float), (self.draws_of.count + 1,)) * way.scale
@@ -187,11 +185,7 @@ class Book:
             return frozenset().union(*(fact.causes for fact in inherited if fact is not None))
         if isinstance(preferred.value, Number):
             return frozenset(component.cause for component in preferred.value.components)
-        return (
-            frozenset({f"interval:{preferred.key.id}"})
-            if isinstance(preferred.value, Interval)
-            else frozenset()
-        )
+        return frozenset({f"interval:{preferred.key.id}"}) if isinstance(preferred.value, Interval) else frozenset()
 
     def _draw(self, preferred: Statement) -> Array:
         value = preferred.value

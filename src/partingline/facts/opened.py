@@ -23,7 +23,7 @@ from partingline.facts.statements.unitfile import (
 )
 from partingline.model import Part, Port, Problem, Statement, Unit
 from partingline.readers.folder import Folder
-from partingline.readers.logs import read_catalogue, read_log
+from partingline.readers.logs import Log, read_catalogue, read_log
 from partingline.readers.parts import read_parts
 from partingline.readers.photos import Mark, read_marks
 from partingline.readers.unitfile import ReadUnit, read_unit_file
@@ -38,6 +38,7 @@ class Opened:
     book: Book
     marks: tuple[Mark, ...] = ()
     captures: dict[str, Any] = field(default_factory=dict)
+    logs: tuple[Log, ...] = ()
 
     @property
     def problems(self) -> tuple[Problem, ...]:
@@ -55,12 +56,13 @@ def open_unit(root: Path, draws: Draws | None = None) -> Opened:
     ports = captured_ports(typed_ports(read, folder), captures, folder)
     parts, from_parts = _parts(folder)
     unit = _unit(root, read, ports, parts)
-    statements = [*_statements(read, folder, unit, captures), *from_parts]
+    logs = _logs(folder)
+    statements = [*_statements(read, folder, unit, captures, logs), *from_parts]
     barriers = sorted({s.key.subject for s in statements if s.key.subject.startswith("barrier:")})
     statements += assumed(barriers)
     statements += assumptions(read, folder)
     book = Book(statements, derivations(unit, statements), draws=draws, preferences=preferences(read, folder))
-    return Opened(folder, unit, book, read_marks(folder), captures)
+    return Opened(folder, unit, book, read_marks(folder), captures, logs)
 
 
 def _unit(root: Path, read: ReadUnit, ports: tuple[Port, ...], parts: tuple[Part, ...]) -> Unit:
@@ -92,7 +94,9 @@ def _parts(folder: Folder) -> tuple[tuple[Part, ...], list[Statement]]:
     return tuple(parts), statements
 
 
-def _statements(read: ReadUnit, folder: Folder, unit: Unit, captures: dict[str, Any]) -> list[Statement]:
+def _statements(
+    read: ReadUnit, folder: Folder, unit: Unit, captures: dict[str, Any], logs: tuple[Log, ...]
+) -> list[Statement]:
     accuracies = instruments(read, folder)
     statements = list(unit_statements(read, folder, accuracies))
     statements += label_statements(read, folder, unit)
@@ -101,7 +105,7 @@ def _statements(read: ReadUnit, folder: Folder, unit: Unit, captures: dict[str, 
             statements += offer_statements(port.id, seen)
     statements += shared_offers(read, folder)
     statements += capture_statements(captures, folder)
-    statements += _logs(folder, accuracies)
+    statements += _log_statements(folder, logs, accuracies)
     statements += listing_statements(folder, unit)
     return statements
 
@@ -121,12 +125,18 @@ def _captures(folder: Folder) -> dict[str, Any]:
     return captures
 
 
-def _logs(folder: Folder, accuracies: Instruments) -> tuple[Statement, ...]:
+def _logs(folder: Folder) -> tuple[Log, ...]:
     catalogue = folder.text("logs/logs.toml", "what each log is: [[log]] with file, kind and conditions")
     if catalogue is None:
         return ()
     entries, problems = read_catalogue(catalogue.text, catalogue.path, catalogue.sha256)
-    logs = [read_log(folder.root / "logs" / entry.file, entry, name=f"logs/{entry.file}") for entry in entries]
-    statements, met = log_statements(logs, accuracies)
-    folder.problems += [*problems, *(problem for log in logs for problem in log.problems), *met]
+    folder.problems += problems
+    logs = tuple(read_log(folder.root / "logs" / entry.file, entry, name=f"logs/{entry.file}") for entry in entries)
+    folder.problems += [problem for log in logs for problem in log.problems]
+    return logs
+
+
+def _log_statements(folder: Folder, logs: tuple[Log, ...], accuracies: Instruments) -> tuple[Statement, ...]:
+    statements, problems = log_statements(logs, accuracies)
+    folder.problems += problems
     return statements

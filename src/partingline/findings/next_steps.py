@@ -50,6 +50,4 @@ def _what(key: Key, settled: list[Finding], book: Book) -> str:
     needed = min((f.decides_at_u for f in settled if f.decides_at_u is not None), default=None)
     if needed is None:
         return told or f"Confirm {key_text(key)}."
-    return (
-        f"Measure {key_text(key)} to a standard uncertainty of {show_value(needed, key.quantity)} or better."
-    )
+    return f"Measure {key_text(key)} to a standard uncertainty of {show_value(needed, key.quantity)} or better."

@@ -55,7 +55,5 @@ def rules() -> tuple[Rule, ...]:
 def _of_module(path: str, expected: str) -> Iterator[Rule]:
     declared = [value for value in vars(importlib.import_module(path)).values() if isinstance(value, Rule)]
     if [r.id for r in declared] != [expected]:
-        raise TypeError(
-            f"{path}: expected exactly one rule with the id {expected}, found {[r.id for r in declared]}"
-        )
+        raise TypeError(f"{path}: expected exactly one rule with the id {expected}, found {[r.id for r in declared]}")
     return iter(declared)

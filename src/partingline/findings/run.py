@@ -22,6 +22,4 @@ def _judged(case: Case, rule: Rule) -> list[Finding]:
     except Exception as error:  # a rule may be anyone's file
         sentence = (Span(f"This rule could not be applied: {type(error).__name__}: {error}. Claim: {rule.claim}"),)
         step = "Report it with the unit folder."
-        return [
-            Finding(rule.id, rule.group, "unit", Verdict.NOT_ENOUGH_DATA, sentence, rule.source, next_step=step)
-        ]
+        return [Finding(rule.id, rule.group, "unit", Verdict.NOT_ENOUGH_DATA, sentence, rule.source, next_step=step)]

@@ -43,9 +43,7 @@ class Key:
         for condition in filter(None, tail.split(",")):
             name, equals, value = condition.partition("=")
             if not equals:
-                raise ValueError(
-                    f"{text!r}: {condition!r} is no condition: expected NAME=VALUE, as mains_voltage=230"
-                )
+                raise ValueError(f"{text!r}: {condition!r} is no condition: expected NAME=VALUE, as mains_voltage=230")
             at[name] = _read(value)
         return cls.of(subject, quantity, **at)
 

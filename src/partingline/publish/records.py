@@ -268,9 +268,7 @@ def _fact(fact: Fact) -> FactRecord:
         conditions=dict(fact.key.at),
         shown=show_fact(fact),
         standing=fact.standing.value,
-        statements=[
-            _statement(s, standing.value) for s, standing in zip(fact.statements, fact.standings, strict=True)
-        ],
+        statements=[_statement(s, standing.value) for s, standing in zip(fact.statements, fact.standings, strict=True)],
     )
 
 
@@ -306,9 +304,7 @@ def _reading(reading: Reading) -> ReadingRecord:
 
 
 def _source(citation: Citation) -> SourceRecord:
-    return SourceRecord(
-        document=citation.document, where=citation.where, mark=citation.mark, text=str(citation)
-    )
+    return SourceRecord(document=citation.document, where=citation.where, mark=citation.mark, text=str(citation))
 
 
 def _evidence(evidence: Evidence) -> EvidenceRecord:

@@ -36,9 +36,7 @@ class Folder:
         path = (self.root / name).resolve()
         if path.is_relative_to(self.root.resolve()):
             return path
-        self.report(
-            name, "the path leads out of the unit folder", "a path inside the folder", "Copy the file in."
-        )
+        self.report(name, "the path leads out of the unit folder", "a path inside the folder", "Copy the file in.")
         return None
 
     def has(self, name: str) -> bool:
@@ -50,9 +48,7 @@ class Folder:
         root = self.root / folder
         if not root.is_dir():
             return ()
-        found = (
-            p for p in root.iterdir() if p.is_file() and (not endings or p.name.lower().endswith(endings))
-        )
+        found = (p for p in root.iterdir() if p.is_file() and (not endings or p.name.lower().endswith(endings)))
         return tuple(sorted(p.relative_to(self.root).as_posix() for p in found))
 
     def sha256(self, name: str) -> str:

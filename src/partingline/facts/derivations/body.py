@@ -13,9 +13,7 @@ def derive(layout: Layout) -> Iterator[Derivation]:
     sides = {name: Key.of("unit", name) for name in ("length", "width", "height")}
     volume = Key.of("unit", "volume")
     power, mass = Key.of("unit", "output_power"), Key.of("unit", "mass")
-    yield Derivation(
-        volume, sides, calc.volume, calc.volume.source, note="length × width × height, without prongs"
-    )
+    yield Derivation(volume, sides, calc.volume, calc.volume.source, note="length × width × height, without prongs")
     yield Derivation(
         Key.of("unit", "surface_area"),
         sides,
@@ -31,6 +29,4 @@ def derive(layout: Layout) -> Iterator[Derivation]:
         density.source,
         note="without prongs",
     )
-    yield Derivation(
-        Key.of("unit", "density"), {"mass": mass, "volume": volume}, calc.density, calc.density.source
-    )
+    yield Derivation(Key.of("unit", "density"), {"mass": mass, "volume": volume}, calc.density, calc.density.source)

@@ -13,9 +13,7 @@ def derive(layout: Layout) -> Iterator[Derivation]:
     at_25 = thermal.surface_temperature_at_25
     for key in layout.with_quantity("surface_temperature"):
         needs = {"surface_temperature": key, "ambient_temperature": Key.of("unit", "ambient_temperature")}
-        yield Derivation(
-            Key.of(key.subject, "surface_temperature_at_25", **dict(key.at)), needs, at_25, at_25.source
-        )
+        yield Derivation(Key.of(key.subject, "surface_temperature_at_25", **dict(key.at)), needs, at_25, at_25.source)
     life = lifetime.life_10k
     capacitors = {
         part.subject
@@ -30,4 +28,6 @@ def derive(layout: Layout) -> Iterator[Derivation]:
                 "temperature": key,
             }
             lived = Key.of(key.subject, "bulk_life", **dict(key.at))
-            yield Derivation(lived, needs, life, life.source, note="10 K rule for liquid electrolyte, ripple heating left out")
+            yield Derivation(
+                lived, needs, life, life.source, note="10 K rule for liquid electrolyte, ripple heating left out"
+            )

@@ -69,12 +69,8 @@ def _power(layout: Layout) -> Iterator[Derivation]:
     ]
     near = min(full, key=lambda key: abs(float(key.condition("mains") or 0) - low), default=None)
     output = Key.of("unit", "output_power")
-    efficiency = (
-        Key.of(near.subject, "efficiency", **dict(near.at)) if near else Key.of(INPUT, "full_load_efficiency")
-    )
-    note = (
-        "rating over the efficiency measured at full load" if near else "rating over the assumed efficiency"
-    )
+    efficiency = Key.of(near.subject, "efficiency", **dict(near.at)) if near else Key.of(INPUT, "full_load_efficiency")
+    note = "rating over the efficiency measured at full load" if near else "rating over the assumed efficiency"
     source = cite("algebra", "input power is output power over efficiency", "C")
     for voltage in sorted({low, *HOLD_UP_MAINS}):
         yield Derivation(
@@ -192,10 +188,7 @@ def counts(parts: tuple[Part, ...]) -> Array:
 
 def named(parts: tuple[Part, ...]) -> str:
     """`C1, 2 × C2`, or 'no part'."""
-    return (
-        ", ".join(part.ref if part.count == 1 else f"{part.count} × {part.ref}" for part in parts)
-        or "no part"
-    )
+    return ", ".join(part.ref if part.count == 1 else f"{part.count} × {part.ref}" for part in parts) or "no part"
 
 
 def taken(*, value: float) -> float:

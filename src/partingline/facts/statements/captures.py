@@ -71,7 +71,9 @@ def _rates(subject: str, name: str, capture: Capture, folder: Folder) -> Iterato
         half = (sender.bit_rate_max_hz - sender.bit_rate_min_hz) / 2
         key = Key.of(subject, "bit_rate", sender=sender.name)
         value = Number(sender.bit_rate_hz, (Component(f"scatter:{key.id}", half, Shape.RECTANGULAR),) if half else ())
-        note = f"{sender.frames} frames, {sender.bit_rate_min_hz / 1e3:.2f} to {sender.bit_rate_max_hz / 1e3:.2f} kbit/s"
+        note = (
+            f"{sender.frames} frames, {sender.bit_rate_min_hz / 1e3:.2f} to {sender.bit_rate_max_hz / 1e3:.2f} kbit/s"
+        )
         yield Statement(key, value, Route.CAPTURED, evidence=(folder.evidence(name),), note=note)
 
 
@@ -83,7 +85,9 @@ def _times(subject: str, name: str, capture: Capture, folder: Folder) -> Iterato
     if acknowledged:
         slowest = max(acknowledged, key=lambda event: event.ack_delay_s or 0.0)
         where = at_time(folder, name, capture, slowest.start_s, slowest.end_s)
-        yield _timed(subject, "goodcrc_delay", slowest.ack_delay_s or 0.0, capture, where, f"slowest of {len(acknowledged)}")
+        yield _timed(
+            subject, "goodcrc_delay", slowest.ack_delay_s or 0.0, capture, where, f"slowest of {len(acknowledged)}"
+        )
     ready = [c for c in talk.contracts if c.ready_s is not None and c.answered_s is not None]
     if ready:
         slow = max(ready, key=lambda c: (c.ready_s or 0.0) - (c.answered_s or 0.0))
@@ -94,7 +98,9 @@ def _times(subject: str, name: str, capture: Capture, folder: Folder) -> Iterato
         if contract.vbus is not None and contract.voltage_v is not None and contract.kind == "fixed":
             where = at_time(folder, name, capture, contract.ready_s or 0.0, (contract.ready_s or 0.0) + 1e-3)
             key = Key.of(subject, "port_voltage", offer=contract.voltage_v, state="power ready")
-            yield Statement(key, Number(contract.vbus.at_ready_v), Route.CAPTURED, evidence=(where,), note="VBUS at PS_RDY")
+            yield Statement(
+                key, Number(contract.vbus.at_ready_v), Route.CAPTURED, evidence=(where,), note="VBUS at PS_RDY"
+            )
 
 
 def _timed(subject: str, quantity: str, value: float, capture: Capture, where: Evidence, note: str) -> Statement:
@@ -108,7 +114,9 @@ def _counts(subject: str, name: str, capture: Capture, folder: Folder) -> Iterat
     damaged = [frame for frame in capture.frames if not frame.valid]
     reasons = ", ".join(sorted({frame.reason or "" for frame in damaged}))
     retries = max((event.retries for event in capture.conversation.events), default=0)
-    yield Statement(Key.of(subject, "damaged_frames"), Number(float(len(damaged))), Route.CAPTURED, evidence=whole, note=reasons)
+    yield Statement(
+        Key.of(subject, "damaged_frames"), Number(float(len(damaged))), Route.CAPTURED, evidence=whole, note=reasons
+    )
     yield Statement(Key.of(subject, "retry_count"), Number(float(retries)), Route.CAPTURED, evidence=whole)
     if capture.conversation.revision:
         revision = Text(capture.conversation.revision)

@@ -75,9 +75,7 @@ def _power(one: LabelStatement, evidence: tuple[Evidence, ...]) -> Iterator[Stat
     if one.quantity is None:
         return
     for port in one.ports or ("",):
-        yield _at_least(
-            Key.of(f"port:{port}" if port else "unit", "output_power"), one.quantity.value, one, evidence
-        )
+        yield _at_least(Key.of(f"port:{port}" if port else "unit", "output_power"), one.quantity.value, one, evidence)
 
 
 def _sharing(one: LabelStatement, evidence: tuple[Evidence, ...]) -> Iterator[Statement]:
@@ -135,7 +133,9 @@ def _report(label: Label, where: _Where, folder: Folder, unit: Unit) -> None:
         if not set(stretch.text.casefold().split()) <= set(known):
             place = where.at(stretch.line)[0].place
             step = "Nothing, if it is of no use; else state it as a [[reading]]."
-            folder.report("unit.toml", f"not read: '{stretch.text}'", "ratings, offers, marks", step, place, loses=False)
+            folder.report(
+                "unit.toml", f"not read: '{stretch.text}'", "ratings, offers, marks", step, place, loses=False
+            )
     for problem in label.problems:
         place = where.at(problem.line)[0].place
         folder.report("unit.toml", f"'{problem.found}'", problem.expected, problem.next_step, place)

@@ -64,9 +64,7 @@ def offer_statements(port: str, seen: OfferList, note: str = "") -> Iterator[Sta
         elif offer.power:
             yield said("avs_power", offer.power, offer, offer=offer.voltage)
     powers = [
-        (offer.voltage * offer.current, offer)
-        for offer in seen.offers
-        if offer.kind == "fixed" and offer.current
+        (offer.voltage * offer.current, offer) for offer in seen.offers if offer.kind == "fixed" and offer.current
     ]
     if powers:
         power, offer = max(powers, key=lambda pair: pair[0])
@@ -85,14 +83,10 @@ def shared_offers(read: ReadUnit, folder: Folder) -> Iterator[Statement]:
     for index, table in enumerate(read.data.port):
         for others, texts in table.offers_with.items():
             seen = _list(folder, read.at("port", index, "offers_with"), texts, None)
-            power = max(
-                (o.voltage * o.current for o in seen.offers if o.current and o.kind == "fixed"), default=0.0
-            )
+            power = max((o.voltage * o.current for o in seen.offers if o.current and o.kind == "fixed"), default=0.0)
             if power:
                 key = Key.of(f"port:{table.id}", "output_power", **{"with": others})
-                yield Statement(
-                    key, Number(power), Route.CAPTURED, Sense.AT_LEAST, (seen.evidence,), ", ".join(texts)
-                )
+                yield Statement(key, Number(power), Route.CAPTURED, Sense.AT_LEAST, (seen.evidence,), ", ".join(texts))
 
 
 def _cable(read: ReadUnit, folder: Folder, index: int, text: str) -> float | None:
@@ -110,7 +104,5 @@ def _list(folder: Folder, evidence: Evidence, texts: Iterable[str], cable: float
         try:
             offers.append(offer_from_object(position, parse_offer(text)))
         except ValueError as error:
-            folder.report(
-                evidence.path, str(error), "an offer", "Correct it; the others are used.", evidence.place
-            )
+            folder.report(evidence.path, str(error), "an offer", "Correct it; the others are used.", evidence.place)
     return OfferList(tuple(offers), False, cable, evidence)

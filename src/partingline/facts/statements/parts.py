@@ -91,9 +91,7 @@ def _marking(row: PartRow, part: Part, folder: Folder, valued: tuple[Statement, 
     if not part.marking or part.kind not in MAIN:
         return
     readings = [
-        reading
-        for reading in decode_marking(part.marking, part.kind)
-        if reading.fits and reading.kind != "date code"
+        reading for reading in decode_marking(part.marking, part.kind) if reading.fits and reading.kind != "date code"
     ]
     if not readings:
         return
@@ -124,22 +122,14 @@ def _marking(row: PartRow, part: Part, folder: Folder, valued: tuple[Statement, 
 def _chosen(readings: list[Reading], part: Part, valued: tuple[Statement, ...]) -> Reading | None:
     """The reading that the value column confirms, or the one that stands alone."""
     quantity = MAIN[part.kind]
-    told = next(
-        (s.value.value for s in valued if s.key.quantity == quantity and isinstance(s.value, Number)), None
-    )
+    told = next((s.value.value for s in valued if s.key.quantity == quantity and isinstance(s.value, Number)), None)
     if told is not None:
         fitting = [
-            r
-            for r in readings
-            if (said := r.get(quantity)) and said.value and abs(said.value / told - 1) < 0.005
+            r for r in readings if (said := r.get(quantity)) and said.value and abs(said.value / told - 1) < 0.005
         ]
         return fitting[0] if fitting else (readings[0] if len(readings) == 1 else None)
     values = {said.value for reading in readings if (said := reading.get(quantity))}
-    return (
-        readings[0]
-        if len(values) <= 1 or readings[0].plausibility >= readings[1].plausibility + 0.3
-        else None
-    )
+    return readings[0] if len(values) <= 1 or readings[0].plausibility >= readings[1].plausibility + 0.3 else None
 
 
 def _decoded(part: Part, said: Said, reading: Reading, evidence: tuple[Evidence, ...]) -> Statement | None:
@@ -190,9 +180,7 @@ def _named(piece: str) -> tuple[str, str]:
     return (match["name"].strip(), match["value"]) if match else (piece, "")
 
 
-def _said(
-    folder: Folder, row: PartRow, column: str, key: Key, text: str, route: Route
-) -> Iterator[Statement]:
+def _said(folder: Folder, row: PartRow, column: str, key: Key, text: str, route: Route) -> Iterator[Statement]:
     try:
         read = read_value(text, key, decimal_comma=row.decimal_comma, rating=True)
     except ValueError as error:
@@ -245,11 +233,7 @@ def _role(row: PartRow, kind: str, folder: Folder) -> str:
                 return role.id
         near = get_close_matches(told, [*roles(), *(role.name for role in roles().values())], n=1)
         hint = f"Did you mean '{near[0]}'?" if near else f"One of {', '.join(roles())}."
-        folder.report(
-            "parts.csv", f"unknown role '{row['role']}'", "a glossary role", hint, row.at("role").place
-        )
+        folder.report("parts.csv", f"unknown role '{row['role']}'", "a glossary role", hint, row.at("role").place)
         return ""
-    fitting = [
-        role.id for role in roles().values() if kind in role.kinds and row["stage"].casefold() == role.stage
-    ]
+    fitting = [role.id for role in roles().values() if kind in role.kinds and row["stage"].casefold() == role.stage]
     return fitting[0] if len(fitting) == 1 else ""

@@ -53,9 +53,7 @@ def unit_statements(read: ReadUnit, folder: Folder, accuracies: Instruments) -> 
     """Identity, body and single readings."""
     for name in ("maker", "model"):
         if text := getattr(read.data.unit, name):
-            yield Statement(
-                Key.of("unit", name), Text(text), Route.LABEL, evidence=(read.at("unit", name),), said=text
-            )
+            yield Statement(Key.of("unit", name), Text(text), Route.LABEL, evidence=(read.at("unit", name),), said=text)
     body = read.data.body
     for name in ("length", "width", "height", "mass"):
         if text := getattr(body, name):
@@ -70,7 +68,9 @@ def unit_statements(read: ReadUnit, folder: Folder, accuracies: Instruments) -> 
             )
     if body.material:
         key = Key.of("unit", "case_material")
-        yield Statement(key, Text(body.material), Route.MEASURED, evidence=(read.at("body", "material"),), said=body.material)
+        yield Statement(
+            key, Text(body.material), Route.MEASURED, evidence=(read.at("body", "material"),), said=body.material
+        )
     for index, reading in enumerate(read.data.reading):
         yield from _reading(read, folder, index, reading, accuracies)
 
@@ -132,9 +132,7 @@ def _reading(
         return
     key = Key.of(reading.subject, reading.quantity, **at)
     seen = (evidence, folder.evidence(reading.photo)) if reading.photo else (evidence,)
-    for one in _said(
-        folder, evidence, key, reading.value, accuracies, reading.instrument, Route(reading.route)
-    ):
+    for one in _said(folder, evidence, key, reading.value, accuracies, reading.instrument, Route(reading.route)):
         sense = Sense(reading.sense) if reading.sense else one.sense
         note = " ".join(filter(None, (reading.note, one.note)))
         basis = Basis("assumed by the person", reading.note) if one.route is Route.ASSUMED else None
@@ -151,9 +149,7 @@ def _said(
     route: Route,
 ) -> Iterator[Statement]:
     try:
-        value = read_value(
-            text, key, instrument=instrument, accuracy=accuracies.get((instrument, key.quantity))
-        )
+        value = read_value(text, key, instrument=instrument, accuracy=accuracies.get((instrument, key.quantity)))
     except ValueError as error:
         example = f"a {quantities()[key.quantity].name} in {quantities()[key.quantity].shown}"
         folder.report(evidence.path, str(error), example, "Write number and unit.", evidence.place)

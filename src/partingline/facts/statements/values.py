@@ -59,17 +59,13 @@ def read_value(
     return from_quantity(quantity, key, instrument=instrument, accuracy=accuracy)
 
 
-def from_quantity(
-    quantity: Quantity, key: Key, *, instrument: str = "", accuracy: Accuracy | None = None
-) -> ReadValue:
+def from_quantity(quantity: Quantity, key: Key, *, instrument: str = "", accuracy: Accuracy | None = None) -> ReadValue:
     """A read quantity as a value with components; an interval stays one."""
     sense, notes = Sense(quantity.sense), list(quantity.notes)
     if sense is Sense.WITHIN and quantity.low is not None and quantity.high is not None:
         return ReadValue(Interval(quantity.low, quantity.high), sense, " ".join(notes))
     if sense is Sense.NOMINAL:
-        half = max(
-            abs(bound - quantity.value) for bound in (quantity.low, quantity.high) if bound is not None
-        )
+        half = max(abs(bound - quantity.value) for bound in (quantity.low, quantity.high) if bound is not None)
         tolerance = Component(f"tolerance:{key.id}", half, Shape.RECTANGULAR)
         return ReadValue(Number(quantity.value, (tolerance,)), sense, " ".join(notes))
     if sense in (Sense.AT_LEAST, Sense.AT_MOST):

@@ -126,9 +126,7 @@ def _row(
             Cell(number, "ref"),
         )
         return None
-    return PartRow(
-        refs, told, _count(folder, told.get("quantity", ""), number, len(refs)), number, file, decimal_comma
-    )
+    return PartRow(refs, told, _count(folder, told.get("quantity", ""), number, len(refs)), number, file, decimal_comma)
 
 
 def _count(folder: Folder, text: str, number: int, refs: int) -> int:

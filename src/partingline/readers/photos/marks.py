@@ -67,9 +67,7 @@ def _mark(folder: Folder, index: int, item: Any) -> Mark | None:
     if not points or not subject:
         folder.report(
             NAME,
-            "an annotation that cannot be placed"
-            if not points
-            else "an annotation that says nothing of its subject",
+            "an annotation that cannot be placed" if not points else "an annotation that says nothing of its subject",
             "a FragmentSelector 'xywh=pixel:x,y,w,h' or an SvgSelector, and a body with purpose 'identifying'",
             "Draw it again, or remove it.",
             place,
@@ -84,9 +82,7 @@ def _mark(folder: Folder, index: int, item: Any) -> Mark | None:
             place,
             loses=False,
         )
-    return Mark(
-        subject, f"photos/{photo}", points, closed, text, folder.evidence(f"photos/{photo}", _bounds(points))
-    )
+    return Mark(subject, f"photos/{photo}", points, closed, text, folder.evidence(f"photos/{photo}", _bounds(points)))
 
 
 def _bounds(points: tuple[Point, ...]) -> Region:

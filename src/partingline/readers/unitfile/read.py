@@ -119,13 +119,7 @@ def _remove(data: Any, path: tuple[str | int, ...]) -> None:
         if at is _GONE:
             return
     last = path[-1]
-    if (
-        (isinstance(at, dict)
-        and last in at)
-        or (isinstance(at, list)
-        and isinstance(last, int)
-        and last < len(at))
-    ):
+    if (isinstance(at, dict) and last in at) or (isinstance(at, list) and isinstance(last, int) and last < len(at)):
         at[last] = _GONE  # type: ignore[index]
     elif len(path) > 1:
         _remove(data, path[:-1])

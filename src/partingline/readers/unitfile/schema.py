@@ -66,9 +66,7 @@ class ReadingTable(Strict):
     value: str
     at: dict[str, str] = Field(default_factory=dict)
     instrument: str = ""
-    route: Literal["measured", "captured", "photographed", "marking", "datasheet", "computed", "assumed"] = (
-        "measured"
-    )
+    route: Literal["measured", "captured", "photographed", "marking", "datasheet", "computed", "assumed"] = "measured"
     sense: Literal["equals", "nominal", "at least", "at most", "within"] | None = None
     photo: str = ""
     note: str = ""
