@@ -14,6 +14,10 @@ from partingline.readers.cc.messages.crc import crc_holds
 PREAMBLE_BITS = 64
 LEAST_PREAMBLE = 12
 """Alternating bits that must stand before an ordered set."""
+RESET_PREAMBLE, RESET_PREAMBLE_3_OF_4 = 32, 56
+"""The same before a reset, whole or with one symbol wrong."""
+_BITS_OF_RELEASE = 6
+"""What the edges of letting go of the line can look like."""
 _HEAD_BITS = 20 + 20
 
 
@@ -60,10 +64,21 @@ def read_packet(bits: npt.NDArray[np.uint8]) -> Packet:
         reason = f"preamble of {preamble} bits before {sop}: expected 64, at least {LEAST_PREAMBLE}"
         return Packet(sop, matched, at, len(bits), b"", preamble, reason)
     if sop in RESETS:
-        return Packet(sop, matched, at, at + 20, b"", preamble, None)
+        fault = _reset_fault(sop, matched, preamble, len(bits) - at - 20)
+        return Packet(sop, matched, at, at + 20, b"", preamble, fault)
     data, stop, fault = _read_data(words, at + 20, len(bits))
     fault = fault or _crc_fault(data)
     return Packet(sop, matched, at, stop, data, preamble, fault)
+
+
+def _reset_fault(sop: str, matched: int, preamble: int, behind: int) -> str | None:
+    """A reset has no CRC to prove it: it must stand alone behind most of a preamble."""
+    least = RESET_PREAMBLE if matched == 4 else RESET_PREAMBLE_3_OF_4
+    if preamble < least:
+        return f"preamble of {preamble} bits before {sop}: expected 64, at least {least}"
+    if behind > _BITS_OF_RELEASE:
+        return f"{behind} bits after {sop}: expected none"
+    return None
 
 
 def _crc_fault(data: bytes) -> str | None:

@@ -18,8 +18,9 @@ SETTLE_S = 0.7e-6
 
 def slice_busy(samples: npt.NDArray[np.number], busy: Busy, *, rate_hz: float) -> Edges:
     """Edges of all busy stretches, as index of the last sample before each crossing, cleaned of chatter."""
+    levels = _as_raw(samples, busy.level)
     found = [
-        _crossings(samples[at:end], busy.level, busy.block, at // busy.block) + at
+        _crossings(samples[at:end], levels[min(at // busy.block, len(levels) - 1) :], busy.block) + at
         for begin, stop in busy.spans
         for at, end in _chunks(begin, stop, busy.block)
     ]
@@ -29,7 +30,7 @@ def slice_busy(samples: npt.NDArray[np.number], busy: Busy, *, rate_hz: float) -
 
 def slice_at(samples: npt.NDArray[np.number], level: float, *, rate_hz: float) -> Edges:
     """Edges of one stretch at a single level, cleaned of chatter."""
-    above = samples > _as_raw(samples, level)
+    above = samples > _as_raw(samples, np.array([level]))[0]
     return settle(np.flatnonzero(above[1:] != above[:-1]).astype(np.int64), rate_hz=rate_hz)
 
 
@@ -53,17 +54,14 @@ def _chunks(begin: int, stop: int, block: int) -> list[tuple[int, int]]:
     return [(at, min(at + step + 1, stop)) for at in range(begin, stop, step)]
 
 
-def _crossings(samples: npt.NDArray[np.number], level: npt.NDArray[np.float64], block: int, first_block: int) -> Edges:
+def _crossings(samples: npt.NDArray[np.number], levels: npt.NDArray[np.number], block: int) -> Edges:
     count = len(samples)
     rows = count // block
     above = np.empty(count + 8 & ~7, dtype=np.bool_)
-    if rows:
-        levels = _as_raw_array(samples, level[first_block : first_block + rows])
-        body = samples[: rows * block].reshape(rows, block)
-        np.greater(body, levels[:, None], out=above[: rows * block].reshape(rows, block))
-    if rows * block < count:
-        tail = level[min(first_block + rows, len(level) - 1)]
-        np.greater(samples[rows * block :], _as_raw(samples, tail), out=above[rows * block : count])
+    body = samples[: rows * block].reshape(rows, block)
+    np.greater(body, levels[:rows, None], out=above[: rows * block].reshape(rows, block))
+    tail = levels[min(rows, len(levels) - 1)]
+    np.greater(samples[rows * block :], tail, out=above[rows * block : count])
     above[count:] = above[count - 1]
     changed = np.zeros(len(above), dtype=np.uint8)
     raw = above.view(np.uint8)
@@ -72,20 +70,19 @@ def _crossings(samples: npt.NDArray[np.number], level: npt.NDArray[np.float64], 
 
 
 def _positions(changed: npt.NDArray[np.uint8]) -> Edges:
-    """Positions of the ones, eight bytes at a time, since edges are rare among samples."""
+    """Positions of the ones: where they are rare, first the eight-byte words that hold any (measured)."""
+    ones = changed.view(np.bool_)
+    if np.count_nonzero(ones) * 9 > ones.size:
+        return np.flatnonzero(ones)
     words = changed.view(np.uint64)
     where = np.flatnonzero(words != 0)
-    inside = np.flatnonzero(words[where].view(np.uint8))
+    inside = np.flatnonzero(words[where].view(np.bool_))
     positions: Edges = where[inside >> 3] * 8 + (inside & 7)
     return positions
 
 
-def _as_raw(samples: npt.NDArray[np.number], level: float) -> np.number:
-    """`level` in the samples' own type: a comparison across types would convert every sample."""
-    return _as_raw_array(samples, np.array([level]))[0]  # type: ignore[no-any-return]
-
-
-def _as_raw_array(samples: npt.NDArray[np.number], level: npt.NDArray[np.float64]) -> npt.NDArray[np.number]:
+def _as_raw(samples: npt.NDArray[np.number], level: npt.NDArray[np.float64]) -> npt.NDArray[np.number]:
+    """Levels in the samples' own type: a comparison across types would convert every sample."""
     if samples.dtype.kind == "f":
         return level.astype(samples.dtype)
     bounds = np.iinfo(str(samples.dtype))
