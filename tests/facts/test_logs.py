@@ -2,7 +2,9 @@
 101:2008 (propagation by draws); 10 CFR 430 Subpart B Appendix Z (loads); the step response of two thermal masses.
 """
 
+import importlib.util
 import math
+import sys
 from pathlib import Path
 
 import numpy as np
@@ -14,7 +16,7 @@ from partingline.facts.statements.log_overcurrent import find_trip
 from partingline.facts.statements.log_source import product, total
 from partingline.facts.statements.logs import log_statements
 from partingline.model import Component, Key, Number, Rows, Sense, Shape, Statement
-from partingline.readers.logs import Accuracy, LogEntry, parse_accuracy, read_log
+from partingline.readers.logs import Accuracy, LogEntry, parse_accuracy, read_catalogue, read_log
 
 PA1 = ("PA1", "input_power")
 METERS = {
@@ -294,3 +296,35 @@ def test_sense_of_a_port_that_never_trips(tmp_path: Path) -> None:
     (statement,), _ = log_statements([read_log(tmp_path / "a.csv", entry)], METERS)
     assert statement.key == Key.of("port:C1", "available_current", offer=20)
     assert statement.sense is Sense.AT_LEAST
+
+
+DEMO = Path(__file__).parents[2] / "demo"
+
+
+def demo_statements() -> dict[Key, Statement]:
+    folder = DEMO / "tern-65" / "logs"
+    entries, faults = read_catalogue((folder / "logs.toml").read_text(encoding="utf-8"), "logs/logs.toml", "00")
+    logs = [read_log(folder / entry.file, entry) for entry in entries]
+    statements, _ = log_statements(logs, METERS)
+    assert not faults
+    assert not [problem for log in logs for problem in log.problems if problem.loses]
+    return by_key(statements)
+
+
+def test_demonstration_logs_lead_back_to_the_model_that_made_them() -> None:
+    """Trip currents of the invented unit: its physical truth stands in demo/model/truth.py."""
+    spec = importlib.util.spec_from_file_location("demo_truth", DEMO / "model" / "truth.py")
+    assert spec is not None
+    assert spec.loader is not None
+    truth = importlib.util.module_from_spec(spec)
+    sys.modules["demo_truth"] = truth
+    spec.loader.exec_module(truth)
+    found = demo_statements()
+    for volts in (15.0, 20.0):
+        trip = next(offer.trip for offer in truth.C1_OFFERS if offer.voltage == volts)
+        said = number(found[Key.of("port:C1", "available_current", offer=volts)])
+        assert abs(said.value - trip) <= 2 * said.u
+    hottest = next(s for key, s in found.items() if key.subject == "unit" and key.quantity == "surface_temperature")
+    assert "time constants" in hottest.note
+    slow = next(s for key, s in found.items() if key.quantity == "time_constant")
+    assert number(slow).value == pytest.approx(truth.CASE.slow, rel=0.06)

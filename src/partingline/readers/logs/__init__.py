@@ -6,13 +6,15 @@ What comes in: a CSV file of any dialect and its entry in `logs/logs.toml`. What
     catalogue.py   logs.toml -> LogEntry
     text.py        bytes -> text: encodings, binary files, the bound on size
     layout.py      text -> delimiter, decimal sign, header, units row
+    tables.py      the rows below the header: at once where they are clean, else one by one
     columns.py     headers -> quantities; names.py holds the words, undirected.py settles what the header leaves open
     cells.py       texts -> numbers, over-range marks, the weight of the last digit
     stamps.py      texts -> seconds
     order.py       rows in the order of time, repeats, restarts, gaps
     reading.py     all of it: read_log
     changes.py     change points in a noisy signal
-    plateaus.py    plateaus and their settled part
+    plateaus.py    plateaus and their settled part, the level of a stretch
+    no_load.py     whether a no-load record is steady
     accuracy.py    accuracy statements
 """
 

@@ -37,11 +37,25 @@ def read_cells(
             _left_out(np.flatnonzero(np.isnan(raw)).tolist(), rows, column, notes)
     except ValueError:
         raw = _one_by_one(plain, cells, rows, column, notes)
+    return _without_over_range(raw, rows, column, notes), _step(plain) * column.factor
+
+
+def to_si(
+    raw: Floats, sample: Sequence[str], rows: Sequence[int], column: Column, decimal: str, notes: Notes
+) -> tuple[Floats, float]:
+    """The same from numbers that were read at once; `sample` are some of the column's texts."""
+    if np.isnan(raw).any():
+        _left_out(np.flatnonzero(np.isnan(raw)).tolist(), rows, column, notes)
+    plain = [_point(cell) for cell in sample] if decimal == "," else sample
+    return _without_over_range(raw, rows, column, notes), _step(plain) * column.factor
+
+
+def _without_over_range(raw: Floats, rows: Sequence[int], column: Column, notes: Notes) -> Floats:
     over = np.abs(raw) >= OVER_RANGE
     if over.any():
         _over(np.flatnonzero(over).tolist(), rows, column, notes)
-        raw[over] = np.nan
-    return raw * column.factor + column.offset, _step(plain) * column.factor
+        raw = np.where(over, np.nan, raw)
+    return raw * column.factor + column.offset
 
 
 def _point(cell: str) -> str:

@@ -31,9 +31,7 @@ class Layout:
 def split_rows(text: str, delimiter: str, notes: Notes | None = None) -> list[list[str]]:
     """The rows of the text, an empty list for a blank line; a quote that is never closed is reported and read as
     text."""
-    lines = text.replace("\r\n", "\n").replace("\r", "\n").replace("\0", "").split("\n")
-    if lines and not lines[-1].strip():
-        lines.pop()
+    lines = split_lines(text)
     if '"' in text:
         row = _open_quote(lines, delimiter)
         if not row:
@@ -42,6 +40,14 @@ def split_rows(text: str, delimiter: str, notes: Notes | None = None) -> list[li
             expected = "a closing quote in the same row"
             notes.add(Line(row), "a quote that is never closed", expected, "Close or remove the quote.", loses=False)
     return list(csv.reader(lines, delimiter=delimiter, quoting=csv.QUOTE_NONE))
+
+
+def split_lines(text: str) -> list[str]:
+    """The lines of the text, whatever ends them, without the blank one after the last."""
+    lines = text.replace("\r\n", "\n").replace("\r", "\n").replace("\0", "").split("\n")
+    if not lines[-1].strip():
+        lines.pop()
+    return lines
 
 
 def _open_quote(lines: list[str], delimiter: str) -> int:
@@ -160,7 +166,7 @@ def _describe(rows: list[list[str]], start: int, delimiter: str, decimal: str, n
         )
     names = _names(rows[header_at], width, header_at + 1, notes)
     units = tuple(cell.strip(" []()") for cell in rows[units_at]) if units_at >= 0 else ()
-    units += ("",) * (len(names) - len(units))
+    units = (*units, *("",) * width)[:width]
     return Layout(delimiter, decimal, header_at + 1, units_at + 1, start + 1, names, units)
 
 
@@ -180,12 +186,14 @@ def is_unit(text: str) -> bool:
 
 
 def _names(header: list[str], width: int, row: int, notes: Notes) -> tuple[str, ...]:
-    """Unique header texts, padded to the width of the data."""
+    """Unique header texts, as many as the data have columns."""
     names: list[str] = []
-    for n in range(max(width, len(header))):
+    if extra := [cell.strip() for cell in header[width:] if cell.strip()]:
+        found = f"{', '.join(map(repr, extra))}: a header without a column below it"
+        notes.add(Line(row), found, f"{width} names for {width} columns", "Is a column missing?", loses=False)
+    for n in range(width):
         name = header[n].strip().lstrip("#").strip() if n < len(header) else ""
-        if n >= len(header) or (not name and n < width):
-            name = f"column {n + 1}"
+        name = name or f"column {n + 1}"
         if name in names:
             expected, step = (
                 "a name of its own for each column",

@@ -1,6 +1,6 @@
 """Rows in the order of time: what was recorded twice, out of order, after a restart, and where the record has gaps."""
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,11 +22,11 @@ class Order:
     time_s: Floats
 
 
-def in_order(stamps: Stamps, rows: Ints, cells: Sequence[tuple[str, ...]], notes: Notes) -> Order:
-    """The kept samples by time, seconds counted from the first. `cells` are the rows' texts, to know exact repeats."""
+def in_order(stamps: Stamps, rows: Ints, texts: Sequence[Hashable], notes: Notes) -> Order:
+    """The kept samples by time, seconds counted from the first. `texts`: the rows as written, to know repeats."""
     seconds = _restarts(stamps.seconds, rows, notes)
     index = np.flatnonzero(~np.isnan(seconds))
-    index = _unrepeated(index, seconds, rows, cells, notes)
+    index = _unrepeated(index, seconds, rows, texts, notes)
     back = np.flatnonzero(np.diff(seconds[index]) < 0)
     if len(back):
         at = [int(rows[index[n + 1]]) for n in back]
@@ -61,17 +61,17 @@ def _restarts(seconds: Floats, rows: Ints, notes: Notes) -> Floats:
     return out
 
 
-def _unrepeated(index: Ints, seconds: Floats, rows: Ints, cells: Sequence[tuple[str, ...]], notes: Notes) -> Ints:
+def _unrepeated(index: Ints, seconds: Floats, rows: Ints, texts: Sequence[Hashable], notes: Notes) -> Ints:
     """Without the rows that repeat another one word for word; equal stamps with other readings are all kept."""
     _, counts = np.unique(seconds[index], return_counts=True)
     if not (counts > 1).any():
         return index
-    seen: set[tuple[str, ...]] = set()
+    seen: set[Hashable] = set()
     keep: list[int] = []
     twice: list[int] = []
     for n in index:
-        (twice if cells[n] in seen else keep).append(int(n))
-        seen.add(cells[n])
+        (twice if texts[n] in seen else keep).append(int(n))
+        seen.add(texts[n])
     if twice:
         at = [int(rows[n]) for n in twice]
         found = f"rows that were recorded twice (rows {row_list(at)})"

@@ -8,6 +8,7 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 
 from partingline.model import Cell
+from partingline.readers.logs.cells import OVER_RANGE
 from partingline.readers.logs.types import Column, Floats, Notes
 
 _ISO = re.compile(r"^\d{4}-\d\d-\d\d[T ]\d\d:\d\d")
@@ -51,15 +52,27 @@ def read_stamps(
     elif _mostly(sample, _DATE):
         stamps = _dated(stripped, column, notes, rows)
     else:
-        stamps = _numbers(stripped, column, decimal)
+        plain = [cell.replace(",", ".") for cell in stripped] if decimal == "," else stripped
+        stamps = _numbers(_each(plain, _number), column)
+    _tell_unreadable(stamps, stripped, rows, column, notes)
+    return stamps
+
+
+def number_stamps(numbers: Floats, rows: Sequence[int], column: Column, notes: Notes) -> Stamps:
+    """The same of a column that was read as numbers."""
+    stamps = _numbers(np.where(np.abs(numbers) < OVER_RANGE, numbers, np.nan), column)
+    _tell_unreadable(stamps, (), rows, column, notes)
+    return stamps
+
+
+def _tell_unreadable(stamps: Stamps, cells: Sequence[str], rows: Sequence[int], column: Column, notes: Notes) -> None:
     bad = np.flatnonzero(np.isnan(stamps.seconds)).tolist()
     if len(bad):
-        shown = stripped[bad[0]][:40]
+        shown = cells[bad[0]][:40] if cells else "nan"
         found = f"no readable time ({shown!r})" if shown else "no time"
         notes.cells(
             [int(rows[n]) for n in bad], column.name, found, EXPECTED, "These rows are left out; correct the stamp."
         )
-    return stamps
 
 
 def _mostly(sample: list[str], pattern: re.Pattern[str]) -> bool:
@@ -168,9 +181,8 @@ def _date_seconds(match: re.Match[str], month_first: bool) -> float:
     return moment.timestamp() + float((second or "0").replace(",", "."))
 
 
-def _numbers(cells: list[str], column: Column, decimal: str) -> Stamps:
+def _numbers(seconds: Floats, column: Column) -> Stamps:
     """Elapsed time in the unit of the column (seconds without one), or an epoch in s, ms, µs or ns by its size."""
-    seconds = _each([cell.replace(",", ".") for cell in cells] if decimal == "," else cells, _number)
     good = np.abs(seconds[~np.isnan(seconds)])
     size = float(np.median(good)) if len(good) else 0.0
     if (size >= _EPOCH_UNITS[-1][0] and column.si != "s") or size >= 1e9:
@@ -184,4 +196,4 @@ def _number(text: str) -> float:
         value = float(text)
     except ValueError:
         return float("nan")
-    return value if abs(value) < 9e36 else float("nan")
+    return value if abs(value) < OVER_RANGE else float("nan")
