@@ -2,6 +2,7 @@
 
 import pytest
 
+from partingline.model import KeyPath
 from partingline.readers.logs import read_catalogue
 
 GOOD = """
@@ -29,6 +30,7 @@ FAULTS = {
     '[[log]]\nfile = "a.csv"\nkind = "lode sweep"\n': (3, "kind 'lode sweep'", "Did you mean 'load sweep'?"),
     '[[log]]\nfile = "a.csv"\nkind = "no load"\nmains = "twelve"\n': (4, "twelve", "Correct it."),
     '[[log]]\nfile = "a.csv"\nkind = "no load"\nmains = "3 A"\n': (4, "3 A", "Correct it."),
+    '[[log]]\nfile = "../a.csv"\nkind = "no load"\n': (2, "leads out of logs/", "Copy the log into logs/."),
     '[[log]]\nkind = "no load"\n': (1, "a log without `file`", "Name the log's file."),
     '[[log]]\nfile = "a.csv"\n': (1, "a.csv: no `kind`", "Add it"),
     '[[log]]\nfile = "a.csv"\nkind = "no load"\ncolumns = { input_pover = "P" }\n': (
@@ -63,7 +65,7 @@ def test_entries_are_read() -> None:
     assert load.columns == {"time": "Time (s)", "input_power": "Pin (W)"}
     assert load.instruments == {"input_power": "PA1", "C1/port_voltage": "DM1"}
     assert load.evidence is not None
-    assert str(load.evidence) == "logs/logs.toml, line 2, log[0]"
+    assert load.evidence.place == KeyPath("log[0]", 2)
     assert (share.kind, share.ports, share.mains_v) == ("sharing", ("C1", "A1"), 230.0)
     assert share.columns == {"A1/port_voltage": "V2", "C1/port_voltage": "V1", "C1/output_current": "I1"}
 

@@ -1,5 +1,6 @@
 """Plateaus and levels against known truth. Sources: JCGM 100:2008, 4.2.3 (mean of n readings) and JCGM 101:2008,
-6.4.9.4 (Student's t for few readings); 10 CFR 430 Subpart B Appendix Z (5 min, 5 %); IEC 62301:2011 from memory (10 mW/h).
+6.4.9.4 (Student's t for few readings); 10 CFR 430 Subpart B Appendix Z (5 min, 5 %); IEC 62301:2011 from memory
+(10 mW/h).
 """
 
 import math

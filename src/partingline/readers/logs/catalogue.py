@@ -7,6 +7,7 @@ import re
 import tomllib
 from collections.abc import Mapping
 from difflib import get_close_matches
+from pathlib import PurePosixPath
 from typing import Any
 
 from partingline.model import Evidence, KeyPath, Line, Problem
@@ -83,6 +84,11 @@ def _entry(table: Mapping[str, Any], number: int, notes: Notes, index: _Index) -
             values[key] = _names(value, notes, index, (*at, key))
     if not values.get("file"):
         _add(notes, index, at, "a log without `file`", 'file = "sweep.csv"', "Name the log's file.")
+        return None
+    where = PurePosixPath(values["file"].replace("\\", "/"))
+    if where.is_absolute() or ".." in where.parts:
+        step = "Copy the log into logs/."
+        _add(notes, index, (*at, "file"), f"{values['file']!r} leads out of logs/", "a file in logs/", step)
         return None
     if "kind" not in table:
         found, step = f"{values['file']}: no `kind`", "Add it; until then the log gives no facts."
