@@ -234,3 +234,36 @@ def test_any_metadata(tmp_path: Path, fields: dict[str, object]) -> None:
     path = _sigmf(tmp_path, "rf32_le", VOLTS[:5000].tobytes(), **fields)
     capture = read_capture(path)
     assert capture.problems or capture.rate_hz
+
+
+def _sound_file(suffix: str) -> bytes:
+    part = VOLTS[:12000]
+    raw = np.round(part * 1e4).astype("<i2")
+    if suffix == ".wav":
+        head = struct.pack("<HHIIHH", 1, 1, int(RATE_HZ), 0, 2, 16)
+        body = b"WAVEfmt " + struct.pack("<I", 16) + head + b"data" + struct.pack("<I", raw.nbytes) + raw.tobytes()
+        return b"RIFF" + struct.pack("<I", len(body)) + body
+    if suffix == ".csv":
+        return b"time,cc1\n" + b"\n".join(b"%.7e,%.3f" % (i / RATE_HZ, v) for i, v in enumerate(part[:2000]))
+    if suffix == ".vcd":
+        edges = [round(t * 1e9) for t, _ in level_steps(TALK.sent[0])]
+        head = b"$timescale 1 ns $end $var wire 1 ! CC1 $end $enddefinitions $end\n#0\n1!\n"
+        return head + b"\n".join(b"#%d\n%d!" % (t, i % 2) for i, t in enumerate(edges))
+    return b"\n".join(row.packet.hex(" ").encode() for row in WORKED)
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(
+    st.sampled_from([".wav", ".csv", ".vcd", ".hex"]),
+    st.lists(st.tuples(st.floats(0, 1), st.binary(max_size=6), st.integers(0, 40)), max_size=6),
+)
+def test_sound_files_with_damage(tmp_path: Path, suffix: str, cuts: list[tuple[float, bytes, int]]) -> None:
+    """Bytes replaced, put in and taken out at random places of a file that was sound."""
+    content = _sound_file(suffix)
+    for place, put, taken in cuts:
+        at = int(place * len(content))
+        content = content[:at] + put + content[at + taken :]
+    (tmp_path / f"x{suffix}").write_bytes(content)
+    capture = read_capture(tmp_path / f"x{suffix}")
+    json.dumps(capture_view(capture), allow_nan=False)
+    assert all(frame.reason or frame.sop for frame in capture.frames)
