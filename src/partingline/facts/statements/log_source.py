@@ -19,7 +19,6 @@ from partingline.model import (
 )
 from partingline.readers.logs import Accuracy, Log
 from partingline.readers.logs.plateaus import Level, Plateau, level
-from partingline.sources import quantities
 
 MAINS = (100.0, 110.0, 115.0, 120.0, 127.0, 200.0, 208.0, 220.0, 230.0, 240.0, 264.0, 90.0)
 Accuracies = Mapping[tuple[str, str], Accuracy]
@@ -135,8 +134,3 @@ def product(a: Number, b: Number) -> Number:
 def total(numbers: tuple[Number, ...]) -> Number:
     """The sum with the causes of all."""
     return Number(sum(n.value for n in numbers), tuple(c for n in numbers for c in n.components))
-
-
-def shown(quantity: str) -> str:
-    """A quantity's name for sentences."""
-    return quantities()[quantity].name
