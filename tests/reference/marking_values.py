@@ -24,13 +24,13 @@ def _value(quantity: str, *schemes: str) -> Any:
 
 
 def _year_letter(inputs: Inputs) -> str:
-    """The letter that the date scheme reads as January of the year, the surest reading of any letter."""
-    wanted = date(inputs["year"], 1, 1)
+    """The letter whose surest reading is the year, in this or another turn of the 20-year cycle."""
     found = [
         (reading.plausibility, letter)
         for letter in "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
         for reading in decode_marking(f"{letter}1")
-        if reading.scheme == "iec60062-date" and (said := reading.get("date")) and said.day == wanted
+        if reading.scheme == "iec60062-date" and (said := reading.get("date"))
+        if said.day is not None and (said.day.year - inputs["year"]) % 20 == 0
     ]
     return max(found)[1]
 

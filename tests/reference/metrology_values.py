@@ -4,14 +4,15 @@ from typing import Any
 
 import numpy as np
 
-from partingline.calc import conformity, uncertainty
+from partingline.calc import Real, conformity, uncertainty
 
 Inputs = dict[str, Any]
 
 # JCGM 100:2008, H.1: standard uncertainties in nm, degrees of freedom, and half-widths where the file is silent.
 _H1 = {"u_ls": 25.0, "u_d0": 5.8, "u_d1": 3.9, "u_d2": 6.7, "half_width_dalpha": 1e-6, "theta_c": -0.1,
        "half_width_dtheta": 0.05, "alpha_s": 11.5e-6, "ls_nm": 50_000_623}  # fmt: skip
-_H1_DEGREES = {"ls": 18.0, "d": (24.0, 5.0, 8.0), "dalpha": 50.0, "dtheta": 2.0}
+_D_DEGREES = [24.0, 5.0, 8.0]
+_LS_DEGREES, _DALPHA_DEGREES, _DTHETA_DEGREES = 18.0, 50.0, 2.0
 
 
 def _h1_contributions(inputs: Inputs) -> tuple[list[float], list[float]]:
@@ -19,7 +20,7 @@ def _h1_contributions(inputs: Inputs) -> tuple[list[float], list[float]]:
     i = {**_H1, **inputs}
     parts = [i["u_d0"], i["u_d1"], i["u_d2"]]
     d = uncertainty.combined_uncertainty(sensitivities=[1, 1, 1], uncertainties=parts)
-    d_degrees = uncertainty.effective_degrees_of_freedom(contributions=parts, degrees_of_freedom=_H1_DEGREES["d"])
+    d_degrees = uncertainty.effective_degrees_of_freedom(contributions=parts, degrees_of_freedom=_D_DEGREES)
     dalpha = uncertainty.standard_uncertainty(half_width=i["half_width_dalpha"])
     dtheta = uncertainty.standard_uncertainty(half_width=i["half_width_dtheta"])
     contributions = [
@@ -28,7 +29,7 @@ def _h1_contributions(inputs: Inputs) -> tuple[list[float], list[float]]:
         abs(i["ls_nm"] * i["theta_c"]) * dalpha,
         abs(i["ls_nm"] * i["alpha_s"]) * dtheta,
     ]
-    return contributions, [_H1_DEGREES["ls"], d_degrees, _H1_DEGREES["dalpha"], _H1_DEGREES["dtheta"]]
+    return contributions, [_LS_DEGREES, d_degrees, _DALPHA_DEGREES, _DTHETA_DEGREES]
 
 
 def _h1_uc(inputs: Inputs) -> float:
@@ -57,7 +58,7 @@ def _h2(inputs: Inputs) -> tuple[list[float], list[float], list[float]]:
     return [r, x, z], list(u), [correlation[0, 1], correlation[0, 2], correlation[1, 2]]
 
 
-def _efficiency(inputs: Inputs) -> list[float]:
+def _efficiency(inputs: Inputs) -> list[Real]:
     half_widths = {f"u_{name}": inputs[key] / np.sqrt(3) for name, key in
                    (("output_voltage", "a_vo"), ("output_current", "a_io"), ("input_power", "a_pin"))}  # fmt: skip
     got = uncertainty.efficiency_uncertainty(

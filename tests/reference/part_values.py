@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from partingline.calc import body, cables, capacitors, lifetime, safety, supply, thermal
+from partingline.calc import Real, body, cables, capacitors, lifetime, safety, supply, thermal
 
 Inputs = dict[str, Any]
 
@@ -12,21 +12,25 @@ _CONTACT = {
     "1 s to 10 s": "1 s to 10 s",
     "<1 s": "below 1 s",
     ">8 h": "worn",
+    "> 8 h": "worn",
+    "worn": "worn",
+    "held": "held",
+    "below 1 s": "below 1 s",
 }
 
 
-def _charged_capacitor(inputs: Inputs) -> list[float]:
+def _charged_capacitor(inputs: Inputs) -> list[Real]:
     limits = safety.charged_capacitor_limits(capacitance=inputs["c_nf"] * 1e-9)
     return [limits.es1, limits.es2]
 
 
-def _power_density(inputs: Inputs) -> list[float]:
+def _power_density(inputs: Inputs) -> list[Real]:
     sides = {"length": inputs["l_mm"] / 1e3, "width": inputs["w_mm"] / 1e3, "height": inputs["h_mm"] / 1e3}
     density = body.power_density(power=inputs["p_w"], volume=body.volume(**sides))
     return [density / 1e6, body.power_density_per_cubic_inch(power_density=density)]
 
 
-def _rubycon(inputs: Inputs) -> float:
+def _rubycon(inputs: Inputs) -> Real:
     return lifetime.life_rubycon(
         rated_life=inputs["lb_h"],
         rated_temperature=inputs["tmax_c"],

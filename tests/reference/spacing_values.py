@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from partingline.calc import spacing, surface_path
+from partingline.calc import Real, spacing, surface_path
 
 Inputs = dict[str, Any]
 
@@ -22,7 +22,7 @@ def _creepage_inputs(inputs: Inputs) -> dict[str, Any]:
     }
 
 
-def _basic_creepage(inputs: Inputs) -> float:
+def _basic_creepage(inputs: Inputs) -> Real:
     board = "pcb" in str(inputs.get("pollution_degree", inputs.get("pd", ""))).lower()
     return 1e3 * spacing.creepage(**_creepage_inputs(inputs), board=board)
 
@@ -40,7 +40,7 @@ def _clearance(insulation: str) -> Any:
     )
 
 
-def _groove_width(inputs: Inputs) -> float:
+def _groove_width(inputs: Inputs) -> Real:
     clearance = inputs.get("associated_clearance_mm")
     return 1e3 * surface_path.groove_width(
         pollution_degree=inputs["pollution_degree"], clearance=None if clearance is None else clearance * 1e-3

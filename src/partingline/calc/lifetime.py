@@ -1,6 +1,7 @@
 """How long an electrolytic capacitor lasts, by the published models side by side. Hours and degC."""
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from partingline.calc.declare import Example, Real, calculation
 from partingline.calc.numbers import plain
@@ -101,7 +102,7 @@ def life_rubycon(
     gives="h",
     example=Example({"hours": [8.0, 8.0, 8.0], "lives": [64000.0, 32000.0, 16000.0]}, 27429.0, 1e-4, _COSEL),
 )
-def life_mission_profile(*, hours: Real, lives: Real) -> Real:
+def life_mission_profile(*, hours: ArrayLike, lives: ArrayLike) -> Real:
     """Life under a repeated profile: hours in each state and the life there, states along the first axis."""
     spent = np.asarray(hours, dtype=float)
     each = np.asarray(lives, dtype=float)
