@@ -199,3 +199,27 @@ def test_message_cut_short_is_damaged_not_heard() -> None:
     assert heard.conversation.events == ()
     assert [frame.sop for frame in heard.frames] == ["SOP"]
     assert "cut short" in (heard.frames[0].reason or "")
+
+
+def test_vbus_recovers_from_a_hard_reset(tmp_path: Path) -> None:
+    """5 V; 30 ms after the reset it falls in 100 ms, stays off for 700 ms, then rises at once."""
+    line = replace(LINE, rate_hz=1.25e6, noise_pp_v=0.0)
+    talk = Dialogue(line)
+    end_s = talk.reset()
+    cc = record(talk.sent, length_s=1.1, line=line)
+    time = np.arange(len(cc)) / line.rate_hz - end_s
+    vbus = np.interp(time, [0.03, 0.13, 0.83, 0.8301], [5.0, 0.0, 0.0, 5.0])
+    path = _write(tmp_path, {"cc1": cc, "vbus": vbus}, {"cc1": 1e-4, "vbus": 1e-3})
+    meta = json.loads(path.read_text())
+    meta["global"]["core:sample_rate"] = line.rate_hz
+    path.write_text(json.dumps(meta))
+    capture = read_capture(path)
+    recovery = capture.conversation.resets[0].vbus
+    assert recovery is not None
+    assert recovery.before_v == pytest.approx(5.0, abs=0.01)
+    assert recovery.falling_s == pytest.approx(0.035, abs=5e-4)
+    assert recovery.safe_0v_s == pytest.approx(0.03 + 0.1 * (1 - 0.8 / 5), abs=5e-4)
+    assert recovery.leaves_0v_s == pytest.approx(0.83, abs=5e-4)
+    assert recovery.safe_5v_s == pytest.approx(0.83, abs=5e-4)
+    rises = [t for t, rising in capture.crossings("vbus", 4.75) if rising]
+    assert rises == pytest.approx([end_s + 0.83], abs=5e-4)

@@ -8,6 +8,7 @@ from functools import partial
 from pathlib import Path
 
 from partingline.readers.cc.conversation.contracts import Contract
+from partingline.readers.cc.conversation.recovery import level_crossings, measure_recovery
 from partingline.readers.cc.conversation.story import Conversation, tell
 from partingline.readers.cc.conversation.vbus import Envelope, envelope, measure_vbus
 from partingline.readers.cc.inputs.hexmessages import PastedMessage, PastedOffers, parse_hex
@@ -17,6 +18,7 @@ from partingline.readers.cc.inputs.vcd import edge_batches, read_head
 from partingline.readers.cc.line.decoder import Scale, decode_edges, decode_stream
 from partingline.readers.cc.line.frame import Frame
 from partingline.readers.cc.messages.crc import crc_bytes
+from partingline.readers.cc.messages.names import HARD_RESET
 from partingline.readers.cc.messages.pdo import Pdo
 from partingline.readers.cc.problem import Problem, UnreadableError
 
@@ -45,6 +47,13 @@ class Capture:
         if self.recording is None or found is None:
             return None
         return envelope(self.recording, found, start_s, stop_s, (stop_s - start_s) / max(1, points))
+
+    def crossings(self, channel: str, level: float) -> tuple[tuple[float, bool], ...]:
+        """(time, rising) of every crossing of a level; reads the whole channel. Empty when it was not recorded."""
+        found = self.recording.channel(channel) if self.recording else None
+        if self.recording is None or found is None:
+            return ()
+        return tuple(level_crossings(self.recording, found, level))
 
 
 def read_capture(path: Path | str, options: Options | None = None) -> Capture:
@@ -91,8 +100,7 @@ def _read_samples(path: Path, options: Options) -> Capture:
     frames = sorted(_frames(recording), key=lambda frame: frame.start_s)
     conversation = tell(frames)
     if recording.channel("vbus"):
-        contracts = tuple(_with_vbus(recording, contract) for contract in conversation.contracts)
-        conversation = replace(conversation, contracts=contracts)
+        conversation = _beside_vbus(recording, conversation)
     return Capture(
         path=path,
         kind=recording.kind,
@@ -116,6 +124,18 @@ def _frames(recording: Recording) -> Iterator[Frame]:
                 scale=Scale(channel.scale, channel.offset, channel.known),
                 channel=channel.name,
             )
+
+
+def _beside_vbus(recording: Recording, conversation: Conversation) -> Conversation:
+    vbus = recording.channel("vbus")
+    resets = tuple(
+        replace(reset, vbus=measure_recovery(recording, vbus, reset_end_s=reset.end_s))
+        if vbus and reset.kind == HARD_RESET
+        else reset
+        for reset in conversation.resets
+    )
+    contracts = tuple(_with_vbus(recording, contract) for contract in conversation.contracts)
+    return replace(conversation, contracts=contracts, resets=resets)
 
 
 def _with_vbus(recording: Recording, contract: Contract) -> Contract:

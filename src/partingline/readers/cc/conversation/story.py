@@ -9,6 +9,7 @@ from typing import Generic, TypeVar
 from partingline.readers.cc.conversation.contracts import Contract, Offer, find_contracts, find_offers
 from partingline.readers.cc.conversation.exchange import Event, pair_frames
 from partingline.readers.cc.conversation.modes import AlternateMode, EprSession, find_epr_sessions, find_modes
+from partingline.readers.cc.conversation.recovery import Recovery
 from partingline.readers.cc.conversation.senders import Sender, find_senders
 from partingline.readers.cc.line.frame import Frame
 from partingline.readers.cc.messages.cable import CableVdo
@@ -33,10 +34,12 @@ class Timed(Generic[T]):
 
 @dataclass(frozen=True, slots=True)
 class Reset:
-    """A hard or cable reset. Nothing on the wire tells who sent it."""
+    """A hard or cable reset. Nothing on the wire tells who sent it. `vbus`: of a hard reset, where recorded."""
 
     time_s: float
+    end_s: float
     kind: str
+    vbus: Recovery | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +104,9 @@ def tell(frames: Sequence[Frame]) -> Conversation:
         pps_statuses=_said(events, PpsStatus),
         epr_sessions=find_epr_sessions(events),
         modes=find_modes(events),
-        resets=tuple(Reset(event.start_s, event.sop) for event in events if event.sop in (HARD_RESET, CABLE_RESET)),
+        resets=tuple(
+            Reset(event.start_s, event.end_s, event.sop) for event in events if event.sop in (HARD_RESET, CABLE_RESET)
+        ),
         stray_acks=tuple(stray),
     )
 

@@ -48,7 +48,7 @@ def decode_stream(
 ) -> Iterator[Frame]:
     """Frames in time order from `read(start, stop)`, which gives contiguous samples of one channel."""
     finder = ActivityFinder(rate_hz=rate_hz, swing=SWING_V / abs(scale.volts) if scale.known else None)
-    piece = max(PIECE, round(4 * LONGEST_S * rate_hz))
+    piece = max(PIECE, round(2 * LONGEST_S * rate_hz))
     at = 0
     while at < length:
         stop = min(at + piece, length)
