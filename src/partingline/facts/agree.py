@@ -43,13 +43,16 @@ def compare(claim: Statement, witness: Statement) -> Standing:
     if isinstance(a, Text) and isinstance(b, Text):
         return _yes(bool(_tokens(a.text) & _tokens(b.text)))
     if isinstance(a, Interval) and isinstance(b, Interval):
-        return _yes(b.low <= a.low * (1 + _EXACT) + _EXACT and a.high <= b.high * (1 + _EXACT) + _EXACT)
+        dust = _EXACT * max(abs(a.low), abs(a.high))
+        return _yes(b.low <= a.low + dust and a.high <= b.high + dust)
     if isinstance(a, Interval) and isinstance(b, Number):
         return _inside(a, b)
     if isinstance(a, Number) and isinstance(b, Interval):
         return _inside(b, a)
     if isinstance(a, Number) and isinstance(b, Number):
-        return _numbers(a, claim.sense, b, witness.sense, _ALLOWANCE.get(claim.key.quantity, 0.0))
+        outcome = _numbers(a, claim.sense, b, witness.sense, _ALLOWANCE.get(claim.key.quantity, 0.0))
+        tried_no_further = witness.sense is claim.sense is Sense.AT_LEAST and witness.route is Route.MEASURED
+        return Standing.OPEN if tried_no_further and outcome is Standing.CONTRADICTED else outcome
     return Standing.CONTRADICTED
 
 
@@ -57,12 +60,12 @@ def _numbers(a: Number, a_sense: Sense, b: Number, b_sense: Sense, allowance: fl
     pair = {a_sense, b_sense}
     if a_sense is b_sense and a_sense in (Sense.AT_LEAST, Sense.AT_MOST):
         room = b.value - a.value if a_sense is Sense.AT_LEAST else a.value - b.value
-        return _yes(room + allowance >= -_EXACT * max(abs(a.value), abs(b.value), 1.0))
+        return _yes(room + allowance >= -_EXACT * max(abs(a.value), abs(b.value)))
     u = difference_u(a, b)
+    class_width = sum(_width(n) for n, s in ((a, a_sense), (b, b_sense)) if s is Sense.NOMINAL)
     if Sense.AT_LEAST in pair or Sense.AT_MOST in pair:
         room = _room(a, a_sense, b, b_sense) + allowance
-        return _by_probability(room, u, max(abs(a.value), abs(b.value)))
-    class_width = sum(_width(n) for n, s in ((a, a_sense), (b, b_sense)) if s is Sense.NOMINAL)
+        return _by_probability(room, u, max(abs(a.value), abs(b.value)), class_width)
     off = max(0.0, abs(a.value - b.value) - class_width)
     return _yes(off <= COVERAGE * u + _EXACT * max(abs(a.value), abs(b.value)))
 
@@ -74,18 +77,29 @@ def _room(a: Number, a_sense: Sense, b: Number, b_sense: Sense) -> float:
     return a.value - b.value
 
 
-def _by_probability(room: float, u: float, size: float) -> Standing:
-    if u == 0:
-        return _yes(room >= -_EXACT * max(size, 1.0))
-    probability = 0.5 * (1 + math.erf(room / (u * math.sqrt(2))))
-    if probability >= 1 - RISK:
+def _by_probability(room: float, u: float, size: float, class_width: float = 0.0) -> Standing:
+    """By the probability that the room is positive; what lies anywhere in a tolerance class may do so surely or not."""
+    if _probability(room - class_width, u, size) >= 1 - RISK:
         return Standing.SUPPORTED
-    return Standing.CONTRADICTED if probability <= RISK else Standing.OPEN
+    return Standing.CONTRADICTED if _probability(room + class_width, u, size) <= RISK else Standing.OPEN
+
+
+def _probability(room: float, u: float, size: float) -> float:
+    """That a normal quantity with this estimate is positive (JCGM 106:2012, 7.2)."""
+    if u == 0:
+        return 1.0 if room >= -_EXACT * size else 0.0
+    return 0.5 * (1 + math.erf(room / (u * math.sqrt(2))))
 
 
 def _inside(interval: Interval, number: Number) -> Standing:
-    room = min(number.value - interval.low, interval.high - number.value)
-    return _by_probability(room, number.u, abs(number.value))
+    """Supported where the number surely lies within, contradicted where it surely lies beyond one of the bounds."""
+    size = max(abs(number.value), abs(interval.low), abs(interval.high))
+    above, below = (
+        _probability(room, number.u, size) for room in (number.value - interval.low, interval.high - number.value)
+    )
+    if above + below - 1 >= 1 - RISK:
+        return Standing.SUPPORTED
+    return Standing.CONTRADICTED if min(above, below) <= RISK else Standing.OPEN
 
 
 def difference_u(a: Number, b: Number) -> float:

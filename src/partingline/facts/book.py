@@ -29,7 +29,8 @@ class Book:
     """All facts of one unit. Facts are brought together on demand, each once.
 
     Statements come from the readers; a derivation adds a computed statement to its key when all its needs are known.
-    A derivation never feeds itself: a need that is being computed counts as unknown.
+    A derivation never feeds itself: a need that is being computed, or was computed from the same fact, counts as
+    unknown. `failures` tells which calculation refused its inputs, and why.
     """
 
     def __init__(
@@ -50,6 +51,8 @@ class Book:
         self._preferences = dict(preferences or {})
         self._facts: dict[Key, Fact | None] = {}
         self._draws: dict[Key, Array] = {}
+        self._upstream: dict[Key, frozenset[Key]] = {}
+        self.failures: dict[Key, str] = {}
         self._open: list[Key] = []
         self._cut: set[Key] = set()
 
@@ -65,7 +68,7 @@ class Book:
             fact = self._gather(key)
         finally:
             self._open.pop()
-        if fact is not None or self._cut.isdisjoint(self._open):
+        if self._cut.isdisjoint(self._open):
             self._facts[key] = fact
         self._cut.discard(key)
         return fact
@@ -121,71 +124,91 @@ class Book:
 
     def _gather(self, key: Key) -> Fact | None:
         pairs = list(self._computed(key))
-        computed = {id(statement): drawn for statement, drawn in pairs}
+        computed = {
+            id(statement): (drawn, statement.basis.inputs if statement.basis else ()) for statement, drawn in pairs
+        }
         statements = [*self._said.get(key, ()), *(statement for statement, _ in pairs)]
         if not statements:
             return None
         route, because = self._preferences.get(key, (None, ""))
         ordered = tuple(sorted(statements, key=lambda s: (s.route is not route, s.route.rank, _spread(s))))
         preferred = ordered[0]
-        if id(preferred) in computed:
-            self._draws[key] = computed[id(preferred)]
+        drawn, inputs = computed.get(id(preferred), (None, ()))
+        if drawn is not None:
+            self._draws[key] = drawn
+        self._upstream[key] = frozenset(inputs).union(*(self._upstream.get(k, frozenset()) for k in inputs))
         return Fact(
             key=key,
             statements=ordered,
             standings=standings(ordered),
             u=preferred.value.u if isinstance(preferred.value, Number) else 0.0,
-            causes=self._causes(preferred),
-            inputs=preferred.basis.inputs if preferred.basis else (),
+            causes=_own_causes(preferred) if drawn is None else self._inherited(inputs),
+            inputs=inputs,
             preferred_because=because if route is preferred.route else "",
         )
 
     def _computed(self, key: Key) -> Iterator[tuple[Statement, Array]]:
         for way in self._ways.get(key, ()):
-            if (drawn := self._run(way)) is not None:
-                yield self._statement(way, drawn), drawn
+            if (known := self._known_needs(way)) is None:
+                continue
+            if (drawn := self._run(way, known)) is not None:
+                yield self._statement(way, drawn, known), drawn
 
-    def _run(self, way: Derivation) -> Array | None:
-        arguments: dict[str, Any] = dict(way.fixed)
+    def _known_needs(self, way: Derivation) -> dict[str, tuple[Key, ...]] | None:
+        """The keys of each need that is known; None where one is missing that the derivation cannot do without."""
+        known: dict[str, tuple[Key, ...]] = {}
         for name, need in way.needs.items():
             keys = (need,) if isinstance(need, Key) else need
-            known = [k for k in keys if self.fact(k) is not None]
-            if len(known) < len(keys) or not keys:
-                if name in way.optional:
-                    continue
+            if keys and all(self.fact(k) is not None and way.gives not in self._upstream[k] for k in keys):
+                known[name] = keys
+            elif name not in way.optional:
                 return None
-            arguments[name] = self._argument(need) if isinstance(need, Key) else np.stack([self.draws(k) for k in keys])
-        result = way.compute(**arguments)
+        return known
+
+    def _run(self, way: Derivation, known: Mapping[str, tuple[Key, ...]]) -> Array | None:
+        """The draws of the result; None where the estimate or most draws are no numbers, or the inputs are refused."""
+        arguments: dict[str, Any] = dict(way.fixed)
+        try:
+            for name, keys in known.items():
+                need = way.needs[name]
+                arguments[name] = self._argument(need) if isinstance(need, Key) else self._stack(keys)
+            with np.errstate(all="ignore"):
+                result = way.compute(**arguments)
+        except (ValueError, LookupError, TypeError, ArithmeticError) as error:
+            self.failures[way.gives] = f"{way.what}: {error.args[0] if error.args else error}"
+            return None
         picked = getattr(result, way.pick) if way.pick else result
         drawn = np.broadcast_to(np.asarray(picked, dtype=float), (self.draws_of.count + 1,)) * way.scale
-        return drawn if bool(np.isfinite(drawn[0])) else None
+        finite = np.isfinite(drawn)
+        return drawn if bool(finite[0]) and float(finite.mean()) > 0.5 else None
+
+    def _stack(self, keys: tuple[Key, ...]) -> Array:
+        return np.stack([self.draws(key) for key in keys])
 
     def _argument(self, key: Key) -> Array | str:
         fact = self.fact(key)
         return fact.text if fact is not None and isinstance(fact.preferred.value, Text) else self.draws(key)
 
-    def _statement(self, way: Derivation, drawn: Array) -> Statement:
+    def _statement(self, way: Derivation, drawn: Array, known: Mapping[str, tuple[Key, ...]]) -> Statement:
         finite = drawn[np.isfinite(drawn)]
         u = standard_uncertainty(finite)
         cause = f"computed:{way.gives.id}"
         components = (Component(cause, u, Shape.NORMAL),) if u else ()
-        used = tuple(k for k in way.keys() if self.fact(k) is not None)
+        used = [key for name, keys in known.items() if name != way.chosen_from for key in keys]
+        if way.chosen_from:
+            used.append(max(known[way.chosen_from], key=lambda key: float(self.draws(key)[0])))
         return Statement(
             key=way.gives,
             value=Number(float(drawn[0]), components),
             route=way.route,
             sense=way.sense,
             note=way.note,
-            basis=Basis(what=way.what, source=str(way.source), inputs=used),
+            basis=Basis(what=way.what, source=str(way.source), inputs=tuple(used)),
         )
 
-    def _causes(self, preferred: Statement) -> frozenset[str]:
-        if preferred.route is Route.COMPUTED and preferred.basis is not None:
-            inherited = (self.fact(key) for key in preferred.basis.inputs)
-            return frozenset().union(*(fact.causes for fact in inherited if fact is not None))
-        if isinstance(preferred.value, Number):
-            return frozenset(component.cause for component in preferred.value.components)
-        return frozenset({f"interval:{preferred.key.id}"}) if isinstance(preferred.value, Interval) else frozenset()
+    def _inherited(self, inputs: tuple[Key, ...]) -> frozenset[str]:
+        facts = (self.fact(key) for key in inputs)
+        return frozenset().union(*(fact.causes for fact in facts if fact is not None))
 
     def _draw(self, preferred: Statement) -> Array:
         value = preferred.value
@@ -194,6 +217,13 @@ class Book:
         if not isinstance(value, Number):
             raise TypeError(f"{preferred.key.id} is text and has no draws")
         return self.draws_of.of(value)
+
+
+def _own_causes(statement: Statement) -> frozenset[str]:
+    value = statement.value
+    if isinstance(value, Number):
+        return frozenset(component.cause for component in value.components if component.width)
+    return frozenset({f"interval:{statement.key.id}"}) if isinstance(value, Interval) else frozenset()
 
 
 def _flat(way: Derivation) -> Iterator[tuple[str, Key]]:

@@ -17,7 +17,8 @@ class Derivation:
 
     `compute` is a declared calculation or a function on arrays; it gets each need as an array of draws by name, and the
     `fixed` values as they are. `pick` names the field of a record result, and `scale` multiplies the result.
-    `optional` needs may be absent: their names are then left out of the call.
+    `optional` needs may be absent: their names are then left out of the call. `chosen_from` names a need of several
+    facts of which the result is one: the highest; only that one then counts as used.
     """
 
     gives: Key
@@ -27,6 +28,7 @@ class Derivation:
     fixed: Mapping[str, Any] = field(default_factory=dict)
     optional: frozenset[str] = frozenset()
     pick: str = ""
+    chosen_from: str = ""
     scale: float = 1.0
     sense: Sense = Sense.EQUALS
     route: Route = Route.COMPUTED

@@ -43,10 +43,13 @@ class Draws:
         return middle + half * self.unit(cause, Shape.RECTANGULAR)
 
     def unit(self, cause: str, shape: Shape) -> Array:
-        """Draws of a cause in units of its width, estimate 0 at index 0; shape (count + 1,)."""
+        """Draws of a cause in units of its width, estimate 0 at index 0; shape (count + 1,).
+
+        The order hangs on the cause alone, so that a cause moves two values together whatever shape each gives it.
+        """
         if (cause, shape) not in self._units:
             grid = _quantiles(self.count, shape)
-            order = np.random.default_rng(zlib.crc32(f"{cause}|{shape}".encode())).permutation(self.count)
+            order = np.random.default_rng(zlib.crc32(cause.encode())).permutation(self.count)
             self._units[cause, shape] = np.concatenate(([0.0], grid[order])) + self._moved.get(cause, 0.0)
         return self._units[cause, shape]
 
@@ -66,6 +69,6 @@ def _quantiles(count: int, shape: Shape) -> Array:
 
 
 def standard_uncertainty(drawn: Array) -> float:
-    """Standard deviation of the draws behind the estimate (JCGM 101:2008, 7.6), numerical dust below 1e-12 taken as 0."""
+    """Standard deviation of the draws behind the estimate (JCGM 101:2008, 7.6); dust below 1e-12 is taken as 0."""
     spread = float(np.std(drawn[1:]))
     return spread if spread > 1e-12 * abs(float(drawn[0])) else 0.0

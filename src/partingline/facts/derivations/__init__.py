@@ -1,4 +1,4 @@
-"""What follows from what: one file a domain, each giving derivations for the ports, parts and conditions that are there.
+"""What follows from what: one file a domain, each giving derivations for the ports, parts and conditions there are.
 
 A new domain is one new file with a `derive(layout)` and its name in `DOMAINS`.
 """

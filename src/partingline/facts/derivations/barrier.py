@@ -16,13 +16,19 @@ def derive(layout: Layout) -> Iterator[Derivation]:
     """Required clearance and creepage of each barrier; touch current through the Y capacitors."""
     for subject in layout.subjects("barrier"):
         yield from _spacing(subject)
-        read = tuple(key for key in layout.with_quantity("working_voltage", subject) if key.at)
+        voltages = layout.with_quantity("working_voltage", subject)
+        read = tuple(key for key in voltages if key.subject == subject and key.at)
         if read:
             source = cite("algebra", "the highest of the readings", "C")
             yield Derivation(
-                Key.of(subject, "working_voltage"), {"values": read}, highest_of, source, route=Route.MEASURED,
+                Key.of(subject, "working_voltage"),
+                {"values": read},
+                highest_of,
+                source,
+                route=Route.MEASURED,
+                chosen_from="values",
                 note="the highest reading; mains is rationalised to the table's row",
-            )  # fmt: skip
+            )
     bridging = layout.parts("y_capacitor")
     if bridging:
         across = Key.of("barrier:main", "y_capacitance")

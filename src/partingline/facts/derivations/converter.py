@@ -28,16 +28,18 @@ def _voltages(layout: Layout, transformer: Part, offer: float) -> Iterator[Deriv
     reflected = Key.of(PRIMARY, "reflected_voltage", offer=offer)
     fixed = {"output_voltage": offer}
     drop = Key.of(SECONDARY, "forward_voltage")
-    of = flyback_design.reflected_voltage
-    yield Derivation(reflected, {"turns_ratio": ratio, "rectifier_drop": drop}, of, of.source, fixed)
-    stress = flyback_design.switch_voltage
+    reflect, switch, rectifier = (
+        flyback_design.reflected_voltage,
+        flyback_design.switch_voltage,
+        flyback_design.rectifier_voltage,
+    )
+    yield Derivation(reflected, {"turns_ratio": ratio, "rectifier_drop": drop}, reflect, reflect.source, fixed)
     yield Derivation(
         Key.of(PRIMARY, "switch_voltage", mains=high, offer=offer),
         {"bulk_voltage": bulk, "reflected_voltage": reflected, "overshoot": Key.of(PRIMARY, "clamp_voltage")},
-        stress,
-        stress.source,
+        switch,
+        switch.source,
     )
-    stress = flyback_design.rectifier_voltage
     yield Derivation(
         Key.of(SECONDARY, "rectifier_voltage", mains=high, offer=offer),
         {
@@ -45,8 +47,8 @@ def _voltages(layout: Layout, transformer: Part, offer: float) -> Iterator[Deriv
             "turns_ratio": ratio,
             "overshoot_share": Key.of(SECONDARY, "rectifier_overshoot"),
         },
-        stress,
-        stress.source,
+        rectifier,
+        rectifier.source,
         fixed,
     )
 

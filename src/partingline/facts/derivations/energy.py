@@ -50,9 +50,14 @@ def derive(layout: Layout) -> Iterator[Derivation]:
     if every:
         source = cite("algebra", "the highest of all load points", "C")
         yield Derivation(
-            Key.of("unit", "peak_efficiency"), {"values": tuple(every)}, highest_of, source, route=Route.MEASURED,
+            Key.of("unit", "peak_efficiency"),
+            {"values": tuple(every)},
+            highest_of,
+            source,
+            route=Route.MEASURED,
+            chosen_from="values",
             note=f"the highest of {len(every)} load points",
-        )  # fmt: skip
+        )
 
 
 def _averages(subject: str, at: dict[str, Condition], by_load: dict[float, Key]) -> Iterator[Derivation]:

@@ -74,9 +74,12 @@ def _power(layout: Layout) -> Iterator[Derivation]:
     source = cite("algebra", "input power is output power over efficiency", "C")
     for voltage in sorted({low, *HOLD_UP_MAINS}):
         yield Derivation(
-            Key.of(INPUT, "input_power", mains=voltage), {"output": output, "efficiency": efficiency}, output_over_efficiency,
-            source, note=note,
-        )  # fmt: skip
+            Key.of(INPUT, "input_power", mains=voltage),
+            {"output": output, "efficiency": efficiency},
+            output_over_efficiency,
+            source,
+            note=note,
+        )
 
 
 def _cycle(voltage: float) -> Iterator[Derivation]:

@@ -7,7 +7,7 @@ import numpy as np
 from partingline.facts.derivation import Derivation
 from partingline.facts.derivations.layout import Layout
 from partingline.facts.draws import Array
-from partingline.model import Key, Route
+from partingline.model import Key, Route, Sense
 from partingline.sources import cite
 
 POWER = cite("algebra", "power is voltage times current", "C")
@@ -39,6 +39,8 @@ def derive(layout: Layout) -> Iterator[Derivation]:
             highest_of,
             cite("algebra", "the highest of the steady load points", "C"),
             route=Route.MEASURED,
+            sense=Sense.AT_LEAST,
+            chosen_from="values",
             note="the highest steady load point",
         )
 
