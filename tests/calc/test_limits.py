@@ -161,6 +161,8 @@ def test_230_volts_of_mains_at_5000_metres() -> None:
         lambda: thermal.touch_temperature_limit(material="paper"),
         lambda: thermal.touch_temperature_limit(material="metal", contact="2 s"),
         lambda: ratings.fuse_breaking_capacity(letter="X", rated_current=1.0),
+        lambda: ratings.fuse_time_gate(multiple=2.0),
+        lambda: safety.withstand_clearance(withstand_voltage=2500.0, insulation="double"),
     ],
 )
 def test_what_the_standard_does_not_know_is_refused(wrong: object) -> None:

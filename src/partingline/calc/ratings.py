@@ -1,6 +1,7 @@
 """Parts against their ratings: shares, derating rules, fuses, harmonics."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -56,6 +57,32 @@ def fuse_breaking_capacity(*, letter: str, rated_current: Real) -> Real:
     if letter not in rows:
         raise ValueError(f"breaking capacity {letter!r}: expected L, E or H")
     return plain(np.maximum(rows[letter]["a"], rows[letter]["times"] * np.asarray(rated_current)))
+
+
+@dataclass(frozen=True, slots=True)
+class FuseGate:
+    """The shortest and the longest time in which a fuse may blow, in s."""
+
+    shortest: float
+    longest: float
+
+
+@calculation(
+    source=cite("iec-60127", "5 x 20 mm, time-lag, low breaking capacity, 0.125 to 6.3 A", "M"),
+    units={"multiple": "1"},
+    gives="shortest s, longest s",
+    example=Example(
+        {"multiple": 10.0}, {"shortest": 0.02, "longest": 0.3}, 0.0, "IEC 60127, sheet 3, as remembered", outside=False
+    ),
+    no_outside="time gates from memory",
+)
+def fuse_time_gate(*, multiple: float) -> FuseGate:
+    """The time gate of a T fuse at 1.5, 2.1, 2.75, 4 or 10 times its rated current. ValueError for another multiple."""
+    rows = table("parts")["fuse"]["gates_t_low"]
+    if multiple not in rows["multiple"]:
+        raise ValueError(f"multiple {multiple:g}: expected one of {', '.join(f'{m:g}' for m in rows['multiple'])}")
+    row = rows["multiple"].index(multiple)
+    return FuseGate(shortest=float(rows["shortest"][row]), longest=float(rows["longest"][row]))
 
 
 @calculation(

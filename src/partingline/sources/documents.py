@@ -31,9 +31,7 @@ class Document:
 @cache
 def documents() -> dict[str, Document]:
     """All documents by id."""
-    raw = tomllib.loads(
-        (files("partingline.sources") / "data" / "documents.toml").read_text(encoding="utf-8")
-    )
+    raw = tomllib.loads((files("partingline.sources") / "data" / "documents.toml").read_text(encoding="utf-8"))
     return {id_: Document(id=id_, **fields) for id_, fields in raw.items()}
 
 

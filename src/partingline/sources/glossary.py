@@ -8,8 +8,9 @@ from importlib.resources import files
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
-    """A quantity: SI unit, the unit it is shown in with the factor to it, its symbol, how people write and say it, and what is plausible.
+    """A quantity: its SI unit, how it is shown, written and said, and what is plausible.
 
+    `shown` is the unit that people read, `scale` the factor to it.
     `plausible` is an interval in SI units outside which a value is impossible for that quantity; None: no bound known.
     `unit` is empty for text.
     """
