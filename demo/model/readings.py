@@ -5,7 +5,7 @@ import zlib
 import numpy as np
 
 from model.bench import EU, US
-from model.instruments import DM1, DM2, EL1, EL2, LC1, PH1, SO1, TL1, Meter
+from model.instruments import DM2, LC1, PH1, SO1, TL1, Meter
 from model.physics import Mains, operate, rectifier_peak, ripple, switch_peak
 from model.truth import BARRIER, CASE, CONVERTER, INPUT_STAGE
 
@@ -27,7 +27,7 @@ PART_RISES = {
 
 def readings() -> list[str]:
     """The text of each table."""
-    return [*_spacing(), *_components(), *_scope(), *_temperatures(), *_sharing()]
+    return [*_spacing(), *_components(), *_scope(), *_temperatures()]
 
 
 def _rng(name: str) -> np.random.Generator:
@@ -165,17 +165,4 @@ def _temperatures() -> list[str]:
             **note,
         )
         for ref, share in PART_RISES.items()
-    ]
-
-
-def _sharing() -> list[str]:
-    point = operate(US, 20.0, 2.25, 2.0)
-    a1_volts = (point.output_power - point.port_voltage * 2.25) / 2.0
-    c1 = read(DM1, "port_voltage", point.port_voltage, "shared") * read(EL1, "output_current", 2.25, "shared")
-    a1 = read(DM2, "port_voltage", a1_volts, "shared") * read(EL2, "output_current", 2.0, "shared")
-    note = {"note": "logs/sharing-C1-A1.csv; load and meter together"}
-    return [
-        _reading("ports:A1+C1", "output_power", f"{c1 + a1:.1f} ± 0.4 W", **note),
-        _reading("port:C1", "output_power", f"{c1:.1f} ± 0.3 W", at='{ offer = "20 V", with = "A1" }', **note),
-        _reading("port:A1", "output_power", f"{a1:.2f} ± 0.15 W", at='{ offer = "9 V", with = "C1" }', **note),
     ]

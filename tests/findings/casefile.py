@@ -5,10 +5,10 @@ source = "whose numbers these are, with the clause"
 
 [[case]]
 name = "meets just above"
-verdict = "meets"                      # meets, falls short, undecided, not enough data, or none (the rule has nothing to say)
+verdict = "meets"                      # or falls short, undecided, not enough data, none (nothing to say)
 subject = "port:C1"                    # optional: the finding's subject
 says = "89.0"                          # optional: words that the sentence must hold
-[case.facts]                           # SI; a number, or a table with value and u, text, or low and high; route and sense
+[case.facts]                           # SI: a number, or value and u, text, low and high; route, sense
 "port:C1/average_efficiency@mains=115,offer=20" = { value = 0.881, u = 0.0005 }
 "unit/efficiency_mark" = { text = "VI", route = "label" }
 [[case.ports]]
@@ -76,7 +76,8 @@ def _statement(key: Key, given: Any) -> Statement:
     told = given if isinstance(given, dict) else {"value": given}
     route = Route(told.get("route", "measured"))
     sense = Sense(told.get("sense", "within" if "low" in told else "equals"))
-    return Statement(key, _value(key, told), route, sense, (WHERE,), said=told.get("said", ""), note=told.get("note", ""))
+    said, note = told.get("said", ""), told.get("note", "")
+    return Statement(key, _value(key, told), route, sense, (WHERE,), said=said, note=note)
 
 
 def _value(key: Key, told: dict[str, Any]) -> Value:

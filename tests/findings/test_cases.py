@@ -19,7 +19,7 @@ CASES = [
 @pytest.mark.parametrize("rule", rules(), ids=lambda rule: rule.id)
 def test_every_rule_has_cases_on_both_sides_and_without_data(rule: Any) -> None:
     path = FOLDER / f"{rule.id}.toml"
-    assert path.exists(), f"write {path.name} beside the other case files, with a source and cases on both sides of the limit"
+    assert path.exists(), f"write {path.name} beside the others, with a source and cases on both sides of the limit"
     data = read_cases(path)
     assert data["source"], "name the source of the numbers"
     verdicts = {case["verdict"] for case in data["case"]}

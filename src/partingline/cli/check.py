@@ -84,7 +84,9 @@ def _findings(out: Console, findings: Sequence[Finding]) -> None:
 def _small(finding: Finding) -> Text:
     parts = [str(finding.citation)]
     if finding.probability is not None and finding.verdict is Verdict.UNDECIDED:
-        parts.append(f"probability of conformity {finding.probability * 100:.0f} %")
+        beyond = finding.indicative and finding.probability < 0.05
+        chance = f"probability of conformity {finding.probability * 100:.0f} %"
+        parts.append("beyond a limit that is only indicative" if beyond else chance)
     if finding.next_step:
         parts.append(f"next: {finding.next_step}")
     return Text("\n" + "; ".join(parts), style="bright_black")

@@ -110,11 +110,11 @@ class Judge:
         self, sentence: str, *, subject: str, used: Sequence[Key] = (), next_step: str = "", **said: object
     ) -> Finding:
         """The facts are known, but they do not settle it."""
-        return self._finding(
-            Verdict.UNDECIDED, subject, sentence, said, used=tuple(used), next_step=next_step
-        )
+        return self._finding(Verdict.UNDECIDED, subject, sentence, said, used=tuple(used), next_step=next_step)
 
-    def lacks(self, sentence: str, *, subject: str, missing: Sequence[Key], next_step: str = "", **said: object) -> Finding:
+    def lacks(
+        self, sentence: str, *, subject: str, missing: Sequence[Key], next_step: str = "", **said: object
+    ) -> Finding:
         """Not enough data, and what is missing."""
         roots = [root for key in missing for root in (self.book.missing(key) or (key,))]
         return self._finding(

@@ -1,5 +1,6 @@
 """What to measure next: ranked by how many open findings it would settle."""
 
+import math
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -50,4 +51,11 @@ def _what(key: Key, settled: list[Finding], book: Book) -> str:
     needed = min((f.decides_at_u for f in settled if f.decides_at_u is not None), default=None)
     if needed is None:
         return told or f"Confirm {key_text(key)}."
-    return f"Measure {key_text(key)} to a standard uncertainty of {show_value(needed, key.quantity)} or better."
+    wanted = show_value(_two_digits_down(needed), key.quantity)
+    return f"Measure {key_text(key)} to a standard uncertainty of {wanted} or better."
+
+
+def _two_digits_down(u: float) -> float:
+    """Two significant digits, rounded towards the stricter side."""
+    step = 10.0 ** (math.floor(math.log10(u)) - 1)
+    return math.floor(u / step + 1e-9) * step

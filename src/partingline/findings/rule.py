@@ -33,7 +33,7 @@ class Rule:
 
 
 def rule(*, id: str, claim: str, source: Citation) -> Callable[[JudgeFunction], Rule]:
-    """Declare the judging function of a rule file. The file's path is its id: `energy/no_load_us.py` is `energy.no_load_us`."""
+    """Declare the judging function of a rule file; its path is its id: `energy/no_load.py` is `energy.no_load`."""
 
     def declare(judge: JudgeFunction) -> Rule:
         return Rule(id=id, claim=claim, source=source, judge=judge)
@@ -43,7 +43,7 @@ def rule(*, id: str, claim: str, source: Citation) -> Callable[[JudgeFunction], 
 
 @cache
 def rules() -> tuple[Rule, ...]:
-    """Every rule of the product in the order of the groups, then by id; TypeError where a file declares none or misnames it."""
+    """Every rule, in the order of the groups, then by id; TypeError where a file declares none or misnames it."""
     found: list[Rule] = []
     for group in GROUPS:
         package = importlib.import_module(f"partingline.findings.{group}")

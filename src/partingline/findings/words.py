@@ -10,7 +10,7 @@ _SLOT = re.compile(r"\{(\w+)\}")
 
 
 def say(book: Book, sentence: str, said: dict[str, object]) -> tuple[Span, ...]:
-    """Fill `{name}` slots: a Key becomes its number with a link, (SI value, quantity id) a number, anything else text."""
+    """Fill `{name}` slots: a Key becomes its number with a link, (SI value, quantity) a number, the rest text."""
     spans: list[Span] = []
     at = 0
     for slot in _SLOT.finditer(sentence):

@@ -29,7 +29,7 @@ class KeyPath:
     line: int = 0
 
     def __str__(self) -> str:
-        return f"line {self.line}, {self.path}" if self.line else self.path
+        return f"line {self.line}" if self.line else self.path
 
 
 @dataclass(frozen=True, slots=True)

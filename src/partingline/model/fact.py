@@ -22,7 +22,7 @@ class Fact:
     """All statements on one key, the preferred one first.
 
     `standings` runs parallel to `statements`. `value` and `u` are those of the preferred statement, with `u` from the
-    draws where it is computed. `causes` are the uncertainty causes that move it; `inputs` the facts it was computed from.
+    draws where it is computed. `causes` are the uncertainty causes that move it; `inputs` the facts it came from.
     """
 
     key: Key

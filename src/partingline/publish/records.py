@@ -1,8 +1,13 @@
-"""The JSON records of the commands, and their schemas. A key is only ever added; a change of meaning raises `version`."""
+"""The JSON records of the commands, and their schemas.
+
+A key is only ever added; a change of meaning raises `version`.
+"""
 
 import math
 from collections.abc import Iterable
-from typing import Any, TypedDict
+from typing import Any
+
+from typing_extensions import TypedDict
 
 from partingline import __version__
 from partingline.calc.declare import Calculation
@@ -202,13 +207,17 @@ def check_record(opened: Opened, findings: Iterable[Finding]) -> CheckRecord:
         ],
         problems=[
             ProblemRecord(
-                path=p.evidence.path, place=str(p.evidence.place), found=p.found, expected=p.expected, next_step=p.next_step,
+                path=p.evidence.path,
+                place=str(p.evidence.place),
+                found=p.found,
+                expected=p.expected,
+                next_step=p.next_step,
                 loses=p.loses,
             )
             for p in opened.problems
         ],
         facts=[_fact(fact) for fact in opened.book.facts()],
-    )  # fmt: skip
+    )
 
 
 def marking_record(text: str, kind: str | None, readings: Iterable[Reading]) -> MarkingRecord:
@@ -229,12 +238,18 @@ def calc_record(calculations: Iterable[tuple[Calculation[..., Any], Any, list[st
         version=VERSION,
         calculations=[
             CalculationRecord(
-                id=one.id, summary=one.summary, source=_source(one.source), units=dict(one.units), gives=one.gives,
-                errata=one.errata, result=result, remarks=remarks,
+                id=one.id,
+                summary=one.summary,
+                source=_source(one.source),
+                units=dict(one.units),
+                gives=one.gives,
+                errata=one.errata,
+                result=result,
+                remarks=remarks,
             )
             for one, result, remarks in calculations
         ],
-    )  # fmt: skip
+    )
 
 
 def _finding(finding: Finding) -> FindingRecord:
@@ -297,10 +312,18 @@ def _reading(reading: Reading) -> ReadingRecord:
         for s in reading.said
     ]
     return ReadingRecord(
-        kind=reading.kind, variety=reading.variety, says=reading.says, said=said, scheme=reading.scheme, source=reading.source,
-        evidence=reading.evidence, plausibility=reading.plausibility, fits=reading.fits, unread=reading.unread,
+        kind=reading.kind,
+        variety=reading.variety,
+        says=reading.says,
+        said=said,
+        scheme=reading.scheme,
+        source=reading.source,
+        evidence=reading.evidence,
+        plausibility=reading.plausibility,
+        fits=reading.fits,
+        unread=reading.unread,
         notes=list(reading.notes),
-    )  # fmt: skip
+    )
 
 
 def _source(citation: Citation) -> SourceRecord:

@@ -1,7 +1,7 @@
 """Statements of the rating label, each leading back to the line of `unit.toml` where it is typed."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from partingline.model import Evidence, Interval, Key, KeyPath, Number, Route, Sense, Statement, Text, Unit, Value
 from partingline.readers.folder import Folder
@@ -9,6 +9,10 @@ from partingline.readers.label import Label, LabelStatement, read_label
 from partingline.readers.unitfile import ReadUnit
 from partingline.sources import quantities
 
+TAKEN_OVER = "the highest power printed"
+"""How the note of a unit's rating begins that is printed for a port only."""
+
+OUTPUTS = frozenset({"available_current", "pps_current", "pps_min_voltage", "avs_power", "output_power"})
 _BOUNDS = {"rated_input_current": Sense.AT_MOST, "rated_power": Sense.AT_LEAST}
 
 
@@ -35,9 +39,16 @@ def label_statements(read: ReadUnit, folder: Folder, unit: Unit) -> Iterator[Sta
     where = _Where(read.lines.get(("label", "text"), 0), read, photo)
     label = read_label(table.text)
     _report(label, where, folder, unit)
-    said = list(_all(label, where))
+    said = [_of_only_port(statement, unit) for statement in _all(label, where)]
     yield from said
     yield from _total(said)
+
+
+def _of_only_port(statement: Statement, unit: Unit) -> Statement:
+    """An output without a port's name belongs to the port of a unit that has just one."""
+    if statement.key.subject != "unit" or statement.key.quantity not in OUTPUTS or len(unit.ports) != 1:
+        return statement
+    return replace(statement, key=replace(statement.key, subject=unit.ports[0].subject))
 
 
 def _all(label: Label, where: _Where) -> Iterator[Statement]:
@@ -121,7 +132,7 @@ def _total(said: Iterable[Statement]) -> Iterator[Statement]:
     if not powers or any(s.key.subject == "unit" for s in powers):
         return
     highest = max(powers, key=lambda s: s.value.value if isinstance(s.value, Number) else 0.0)
-    note = f"the highest power printed ({highest.key.subject.partition(':')[2]})"
+    note = f"{TAKEN_OVER} ({highest.key.subject.partition(':')[2]})"
     yield Statement(
         Key.of("unit", "output_power"), highest.value, Route.LABEL, Sense.AT_LEAST, highest.evidence, highest.said, note
     )

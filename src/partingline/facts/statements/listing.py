@@ -43,7 +43,8 @@ def _line(claims: list[Claim], said: str, unit: Unit, evidence: Evidence) -> Ite
     for claim in claims:
         quantity = claim.quantity
         if quantity.unit == "W" and claim.what in (None, "output_power", "rated_power"):
-            yield _claimed(Key.of(_subject(ports), "output_power"), quantity.value, said, evidence)
+            own = ports or [port.id for port in unit.ports if len(unit.ports) == 1]
+            yield _claimed(Key.of(_subject(own), "output_power"), quantity.value, said, evidence)
         elif claim.what in ("efficiency", "average_efficiency", "peak_efficiency"):
             name = "average_efficiency" if "average" in said.casefold() else "peak_efficiency"
             yield _claimed(Key.of("unit", name), quantity.value, said, evidence)

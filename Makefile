@@ -1,0 +1,49 @@
+# One list of recipes for people and for CI. `make demo` and `make test` set up all that they need.
+
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+FACES := src/partingline/publish/assets/fonts/stamp
+
+.PHONY: demo test check-code prove docs system clean
+
+demo: $(VENV)/.installed $(FACES)
+	$(BIN)/partingline demo demo-bench
+
+test: system $(VENV)/.installed-dev $(FACES) check-code
+	$(BIN)/python -m pytest -m "not prove"
+
+check-code: $(VENV)/.installed-dev
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+
+prove: system $(VENV)/.installed-dev $(FACES)
+	$(BIN)/python tools/prove.py
+
+docs: $(VENV)/.installed-dev
+	$(BIN)/python tools/build_docs.py
+
+system:
+	sh tools/system_packages.sh
+
+$(VENV)/.created:
+	sh tools/system_packages.sh venv
+	$(PYTHON) -m venv $(VENV)
+	touch $@
+
+$(VENV)/.installed: $(VENV)/.created pyproject.toml constraints.txt
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[assets]'
+	touch $@
+
+$(VENV)/.installed-dev: $(VENV)/.installed
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[dev,assets]'
+	touch $@
+
+$(FACES): $(VENV)/.installed tools/build_assets.py package.json package-lock.json
+	$(BIN)/python tools/build_assets.py
+	touch $@
+
+clean:
+	rm -rf $(VENV) build dist node_modules demo-bench

@@ -1,0 +1,74 @@
+"""The end of the page: facts with their routes, evidence with hashes, sources, what was not read."""
+
+from partingline.facts.opened import Opened
+from partingline.facts.show import key_text
+from partingline.model import Fact, Statement
+from partingline.publish.compose.ledger import Ledger, said_as
+from partingline.publish.document import (
+    Bibliography,
+    EvidenceEntry,
+    EvidenceList,
+    FactEntry,
+    FactList,
+    Items,
+    Section,
+    Source,
+    Span,
+    Spans,
+    amount_spans,
+    plain,
+)
+from partingline.sources import documents
+from partingline.sources.documents import MARKS
+
+
+def ends(opened: Opened, ledger: Ledger) -> tuple[Section, ...]:
+    """Facts, evidence, sources and problems, in the order in which the page referred to them."""
+    facts = tuple(_fact(fact, ledger) for key in list(ledger.facts) if (fact := opened.book.fact(key)) is not None)
+    evidence = tuple(EvidenceEntry(id_, e.path, str(e.place), e.sha256) for e, id_ in ledger.evidence.items())
+    sources = tuple(_source(id_, ledger) for id_ in sorted(ledger.sources))
+    sections = [
+        Section("facts", "Facts and how they are known", (FactList(facts),), f"{len(facts)} facts"),
+        Section("evidence", "Evidence", (EvidenceList(evidence),), "file, place and hash of the content"),
+        Section(
+            "sources",
+            "Sources",
+            (Bibliography(sources),),
+            "what limits and calculations rest on, and how each was read",
+        ),
+    ]
+    if opened.problems:
+        items = Items(tuple(plain(str(problem)) for problem in opened.problems))
+        sections.insert(0, Section("problems", "What could not be read", (items,), f"{len(opened.problems)} places"))
+    return tuple(sections)
+
+
+def _fact(fact: Fact, ledger: Ledger) -> FactEntry:
+    routes = " · ".join(
+        f"{statement.route.value} {said_as(statement)}" + ("" if standing.value == "open" else f" ({standing.value})")
+        for statement, standing in zip(fact.statements, fact.standings, strict=True)
+    )
+    because = f" Preferred because {fact.preferred_because}." if fact.preferred_because else ""
+    value = amount_spans(ledger.amount(fact))
+    return FactEntry(fact.key.id, key_text(fact.key), value, routes + because, _basis(fact.preferred, ledger))
+
+
+def _basis(statement: Statement, ledger: Ledger) -> Spans:
+    spans: list[Span] = []
+    if statement.basis is not None:
+        spans.append(Span(f"{statement.basis.what}, {statement.basis.source}"))
+        for index, key in enumerate(statement.basis.inputs):
+            spans += [Span(" from " if index == 0 else ", "), Span(key_text(key), ledger.ref(key))]
+    for place in statement.evidence:
+        if place.sha256:
+            spans += [Span("; " if spans else ""), Span(str(place), ledger.evidence_ref(place))]
+    if statement.note:
+        spans.append(Span(f"{'. ' if spans else ''}{statement.note}"))
+    return tuple(spans)
+
+
+def _source(id_: str, ledger: Ledger) -> Source:
+    document = documents()[id_]
+    how = MARKS[ledger.sources[id_].mark]
+    detail = "; ".join(filter(None, (document.edition, document.holds, how, document.errata)))
+    return Source(f"source-{id_}", document.title, detail)

@@ -1,0 +1,167 @@
+"""Curves of the bench: efficiency with its limits, losses, regulation in its band, temperature."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+
+import numpy as np
+
+from partingline.facts import Book
+from partingline.facts.opened import Opened
+from partingline.facts.show import show_fact
+from partingline.model import Fact, Finding, Key
+from partingline.publish.compose.ledger import Ledger
+from partingline.publish.document import (
+    Align,
+    Column,
+    Drawing,
+    Figure,
+    FigureRow,
+    Section,
+    Table,
+    TableCell,
+    TableGroup,
+    TableRow,
+    amount_spans,
+    plain,
+)
+from partingline.publish.figures import (
+    Curve,
+    Level,
+    efficiency_chart,
+    loss_chart,
+    regulation_chart,
+    thermal_chart,
+)
+
+TOLERANCE = 0.05
+"""vSrcNew of a fixed supply: USB PD R3.x, read in vendor headers."""
+
+
+def energy(opened: Opened, findings: Sequence[Finding], ledger: Ledger) -> Section | None:
+    """Charts at the highest offer that was swept, and the load points of every sweep; None without measurements."""
+    sweeps = _sweeps(opened.book)
+    if not sweeps:
+        return None
+    highest = max(offer for _, offer, _ in sweeps)
+    chosen = {key: points for key, points in sweeps.items() if key[1] == highest}
+    rows = [FigureRow((_efficiency(chosen, highest, findings, opened.book), _losses(chosen, highest, opened.book)))]
+    second = [_regulation(chosen, highest, opened.book)]
+    soak = _thermal(opened)
+    rows.append(FigureRow((*second, soak) if soak else tuple(second)))
+    return Section("energy", "Energy", (*rows, _points(sweeps, ledger)), "measured at the end of the port")
+
+
+Sweeps = dict[tuple[str, float, float], list[Fact]]
+
+
+def _sweeps(book: Book) -> Sweeps:
+    """Efficiency facts by port, offer and mains, from light to full load."""
+    found: Sweeps = defaultdict(list)
+    for fact in book.find("efficiency", "port:"):
+        at = dict(fact.key.at)
+        offer, mains, load = at.get("offer"), at.get("mains"), at.get("load")
+        if isinstance(offer, float) and isinstance(mains, float) and isinstance(load, float) and "with" not in at:
+            found[fact.key.subject, offer, mains].append(fact)
+    for points in found.values():
+        points.sort(key=lambda fact: fact.key.number("load"))
+    return dict(sorted(found.items()))
+
+
+def _series(points: Sequence[Fact], quantity: str, book: Book) -> list[Fact]:
+    keys = [Key.of(fact.key.subject, quantity, **dict(fact.key.at)) for fact in points]
+    return [fact for key in keys if (fact := book.fact(key)) is not None]
+
+
+def _curve(name: str, xs: Sequence[Fact], ys: Sequence[Fact]) -> Curve:
+    return Curve(name, [f.value for f in xs], [f.value for f in ys], [2 * f.u for f in ys])
+
+
+def _efficiency(chosen: Sweeps, offer: float, findings: Sequence[Finding], book: Book) -> Figure:
+    curves = [
+        _curve(f"{mains:g} V mains", _series(points, "output_power", book), points)
+        for (_, _, mains), points in chosen.items()
+    ]
+    rated = book.fact(Key.of("unit", "output_power"))
+    limits = _limits(findings, offer, rated.value if rated else None)
+    svg = efficiency_chart(curves, limits=limits, rated_w=rated.value if rated else None, at=f"{offer:g} V")
+    said = "; ".join(
+        f"{mains:g} V: {show_fact(max(p, key=lambda f: f.value))} at best" for (_, _, mains), p in chosen.items()
+    )
+    caption = f"Steady part of each load step. Bands: k = 2. {said}."
+    return Figure(
+        "figure-efficiency", "Efficiency", Drawing(svg), plain(caption), f"Efficiency over output power. {said}."
+    )
+
+
+def _limits(findings: Sequence[Finding], offer: float, rated: float | None) -> list[Level]:
+    levels: dict[float, list[str]] = {}
+    for finding in findings:
+        key, limit = finding.key, finding.limit
+        if key is None or limit is None or limit.low is None or finding.group != "energy":
+            continue
+        if key.quantity == "average_efficiency" and key.condition("offer") == offer:
+            levels.setdefault(round(limit.low, 5), []).append(limit.label or finding.rule)
+    start = rated * 0.25 if rated else None
+    return [Level(f"{names[0]} {value * 100:.1f} %", value, start) for value, names in sorted(levels.items())]
+
+
+def _losses(chosen: Sweeps, offer: float, book: Book) -> Figure:
+    curves = [
+        _curve(f"{mains:g} V mains", _series(points, "output_power", book), _series(points, "loss", book))
+        for (_, _, mains), points in chosen.items()
+    ]
+    rated = book.fact(Key.of("unit", "output_power"))
+    svg = loss_chart(curves, rated_w=rated.value if rated else None, at=f"{offer:g} V")
+    caption = "What stays in the case: input power less output power, from the same readings. Bands: k = 2."
+    return Figure("figure-loss", "Losses", Drawing(svg), plain(caption), "Power lost over output power.")
+
+
+def _regulation(chosen: Sweeps, offer: float, book: Book) -> Figure:
+    curves = [
+        _curve(f"{mains:g} V mains", _series(points, "output_current", book), _series(points, "port_voltage", book))
+        for (_, _, mains), points in chosen.items()
+    ]
+    limits = [Level("+5 %", offer * (1 + TOLERANCE)), Level("−5 %", offer * (1 - TOLERANCE))]
+    svg = regulation_chart(curves, limits=limits, at=f"{offer:g} V object")
+    caption = f"Voltage at the port over current; a fixed {offer:g} V supply may move by 5 %."
+    return Figure("figure-regulation", "Regulation", Drawing(svg), plain(caption), "Port voltage over output current.")
+
+
+def _thermal(opened: Opened) -> Figure | None:
+    log = next((log for log in opened.logs if log.entry.kind == "thermal" and len(log.time_s)), None)
+    if log is None:
+        return None
+    curves: list[Curve] = []
+    for (quantity, channel), values in log.series.items():
+        if quantity in ("surface_temperature", "ambient_temperature"):
+            name = channel or quantity.partition("_")[0]
+            curves.append(Curve(name, np.asarray(log.time_s), np.asarray(values)))
+    if not curves:
+        return None
+    steady = max(opened.book.find("surface_temperature"), key=lambda fact: fact.value, default=None)
+    marks = [Level(f"steady {show_fact(steady)}", steady.value)] if steady else []
+    svg = thermal_chart(curves, limits=marks, at="full load")
+    caption = f"{log.path}; the steady value is that of the fit."
+    return Figure(
+        "figure-thermal", "Temperature", Drawing(svg), plain(caption), "Temperatures over time under full load."
+    )
+
+
+def _points(sweeps: Sweeps, ledger: Ledger) -> Table:
+    columns = [
+        Column("load"),
+        *(Column(name, Align.RIGHT) for name in ("input", "output", "voltage", "current", "efficiency")),
+    ]
+    groups = []
+    for (port, offer, mains), points in sweeps.items():
+        rows = tuple(_point(fact, ledger) for fact in reversed(points))
+        groups.append(TableGroup(f"{port.partition(':')[2]}, {offer:g} V, {mains:g} V mains", rows))
+    return Table(tuple(columns), tuple(groups), "Load points. Standard uncertainties.")
+
+
+def _point(fact: Fact, ledger: Ledger) -> TableRow:
+    cells = [TableCell(plain(f"{fact.key.number('load') * 100:g} %"))]
+    for quantity in ("input_power", "output_power", "port_voltage", "output_current", "efficiency"):
+        one = ledger.book.fact(Key.of(fact.key.subject, quantity, **dict(fact.key.at)))
+        cells.append(TableCell(amount_spans(ledger.amount(one)) if one else ()))
+    return TableRow(tuple(cells))

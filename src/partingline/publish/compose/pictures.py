@@ -1,0 +1,106 @@
+"""Photos with their pins, outlines and measured paths."""
+
+import io
+from collections.abc import Sequence
+
+from partingline.facts.opened import Opened
+from partingline.facts.show import show_fact, show_value
+from partingline.model import Finding, Key
+from partingline.publish.compose.ledger import Ledger
+from partingline.publish.document import Callout, Figure, FigureRow, Measure, Outline, Photo, Section, plain
+from partingline.readers.photos import Mark
+from partingline.sources import roles
+
+ENDINGS = (".jpg", ".jpeg", ".png", ".webp")
+MOST_BYTES = 64 << 20
+MOST_PIXELS = 120_000_000
+
+
+def pictures(opened: Opened, findings: Sequence[Finding], ledger: Ledger) -> Section | None:
+    """Every photo: those with marks at full width, the others in pairs; None without photos."""
+    names = opened.folder.names("photos", *ENDINGS)
+    figures = [figure for name in names if (figure := _figure(opened, name, findings, ledger)) is not None]
+    marked = [figure for figure in figures if isinstance(figure.content, Photo) and figure.content.callouts]
+    others = [figure for figure in figures if figure not in marked]
+    if not figures:
+        return None
+    pairs = [FigureRow(tuple(others[i : i + 2])) for i in range(0, len(others), 2)]
+    return Section("photos", "Opening and boards", (*pairs, *marked), f"{len(figures)} photos")
+
+
+def _figure(opened: Opened, name: str, findings: Sequence[Finding], ledger: Ledger) -> Figure | None:
+    photo = _photo(opened, name)
+    if photo is None:
+        return None
+    marks = [mark for mark in opened.marks if mark.photo == name]
+    callouts, key = _callouts(opened, marks, ledger)
+    outlines = tuple(Outline(mark.points, mark.text) for mark in marks if _is_outline(mark))
+    measures = tuple(m for mark in marks if (m := _measure(opened, mark, findings)) is not None)
+    shown = Photo(photo.data, photo.media_type, photo.width, photo.height, callouts, outlines, measures)
+    title = _title(name)
+    alt = f"{title}. {len(callouts)} parts are pinned: {', '.join(key)}." if key else f"{title}."
+    return Figure(f"figure-{name}", title, shown, plain(name), alt)
+
+
+def _photo(opened: Opened, name: str) -> Photo | None:
+    from PIL import Image, ImageOps
+
+    path = opened.folder.root / name
+    expected, step = "a JPEG, PNG or WebP photo", "Save it anew from the original."
+    if path.stat().st_size > MOST_BYTES:
+        opened.folder.report(
+            name, f"{path.stat().st_size >> 20} MiB", f"at most {MOST_BYTES >> 20} MiB", "Scale a copy."
+        )
+        return None
+    data = path.read_bytes()
+    try:
+        with Image.open(io.BytesIO(data)) as picture:
+            if picture.width * picture.height > MOST_PIXELS:
+                found = f"{picture.width} × {picture.height} pixels"
+                opened.folder.report(name, found, f"at most {MOST_PIXELS // 10**6} megapixels", "Scale a copy.")
+                return None
+            if picture.format not in ("JPEG", "PNG", "WEBP"):
+                opened.folder.report(name, f"a file of kind {picture.format}", expected, step)
+                return None
+            turned = ImageOps.exif_transpose(picture)
+            media = f"image/{(picture.format or 'png').lower()}"
+            return Photo(data, media, turned.width, turned.height)
+    except Exception as error:  # a broken picture can fail in any way inside a decoder
+        opened.folder.report(name, f"unreadable ({type(error).__name__})", expected, step)
+        return None
+
+
+def _callouts(opened: Opened, marks: Sequence[Mark], ledger: Ledger) -> tuple[tuple[Callout, ...], list[str]]:
+    parts = {part.subject: part for part in opened.unit.parts}
+    pinned = [mark for mark in marks if mark.subject in parts]
+    order = list(parts)
+    pinned.sort(key=lambda mark: order.index(mark.subject))
+    callouts, key = [], []
+    for number, mark in enumerate(pinned, 1):
+        part, region = parts[mark.subject], mark.region
+        role = roles()[part.role].name if part.role else part.kind
+        callouts.append(Callout(str(number), region.x, region.y, f"{part.ref} {role}", f"row-{part.ref}"))
+        key.append(f"{number} {part.ref} {role}")
+    return tuple(callouts), key
+
+
+def _is_outline(mark: Mark) -> bool:
+    return mark.closed and not mark.subject.startswith("part:")
+
+
+def _measure(opened: Opened, mark: Mark, findings: Sequence[Finding]) -> Measure | None:
+    """An open path on a barrier is the measured distance that its text names."""
+    if mark.closed or not mark.subject.startswith("barrier:"):
+        return None
+    quantity = next((q for q in ("creepage", "clearance") if q in mark.text.casefold()), None)
+    fact = opened.book.fact(Key.of(mark.subject, quantity)) if quantity else None
+    if fact is None or quantity is None:
+        return Measure(mark.points, mark.text)
+    asked = next((f.limit.low for f in findings if f.key == fact.key and f.limit and f.limit.low), None)
+    limit = f"{show_value(asked, quantity)} asked" if asked else ""
+    return Measure(mark.points, f"{quantity} {show_fact(fact)}", limit)
+
+
+def _title(name: str) -> str:
+    stem = name.rpartition("/")[2].rpartition(".")[0]
+    return stem.replace("-", " ").replace("_", " ").capitalize()
