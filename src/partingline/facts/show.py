@@ -48,7 +48,7 @@ def show(value: Value, quantity: str, u: float | None = None) -> str:
 def show_value(value: float, quantity: str, u: float = 0.0) -> str:
     """A number of a quantity with unit, and `± u` where it has one: `148 ± 4 mW`."""
     number, unit = split(value, quantity)
-    if not u:
+    if not u or not math.isfinite(value) or not math.isfinite(u):
         return (number + THIN + unit).rstrip(THIN)
     number, spread, unit = split_u(value, u, quantity)
     return f"{number} ± {spread}{THIN}{unit}".rstrip(THIN)
@@ -63,7 +63,7 @@ def split(value: float, quantity: str, unit: str = "") -> tuple[str, str]:
 def split_u(value: float, u: float, quantity: str) -> tuple[str, str, str]:
     """Value, standard uncertainty and unit, apart and rounded together (JCGM 100:2008, 7.2.6).
 
-    The uncertainty keeps two digits where they start below 3.55, one above, so that it is never rounded by more than 15 %.
+    The uncertainty keeps two digits where they start below 3.55, one above: it is never rounded by more than 15 %.
     """
     scale, shown = _scale(value, quantity, "")
     places = _places(u * scale)
@@ -111,7 +111,8 @@ def _scale(value: float, quantity: str, unit: str) -> tuple[float, str]:
     if unit and unit != shown:
         prefix = unit.removesuffix(known.unit)
         return next(1 / factor for factor, name in _PREFIXES if name == prefix), unit
-    if unit or known.unit not in _PREFIXED or size == 0 or 0.1 <= size < 9999.5:
+    prefixed = known.unit in _PREFIXED and shown.endswith(known.unit)
+    if unit or not prefixed or size == 0 or 0.1 <= size < 9999.5 or not math.isfinite(size):
         return scale, shown
     factor, prefix = next(((f, p) for f, p in _PREFIXES if abs(value) >= f * 0.99995), _PREFIXES[-1])
     return 1 / factor, prefix + known.unit

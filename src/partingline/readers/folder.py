@@ -69,7 +69,7 @@ class Folder:
         return Evidence(name, self.sha256(name), place or Whole())
 
     def text(self, name: str, expected: str, *, needed: bool = False) -> TextFile | None:
-        """A text file, or None with a problem that says why: missing (if needed), empty, binary, too large, unreadable."""
+        """A text file, or None and a problem that says why: missing (if needed), empty, binary, too large, unreadable."""
         path = self.path(name)
         if path is None:
             return None
