@@ -6,7 +6,10 @@ from pathlib import Path
 
 from partingline.model import Evidence, Place, Problem, Whole
 
-TEXT_LIMIT = 32 * 1024 * 1024
+TEXT_LIMIT = 4 << 20
+"""Bytes of a text that people write: a hundred times what a unit needs."""
+HASH_LIMIT = 2 << 30
+"""Bytes of a file that is read through for its hash."""
 _CHUNK = 1 << 20
 
 
@@ -33,35 +36,46 @@ class Folder:
 
     def path(self, name: str) -> Path | None:
         """The file of a name inside the folder; None (and a problem) for one that leads out of it."""
-        path = (self.root / name).resolve()
-        if path.is_relative_to(self.root.resolve()):
-            return path
-        self.report(name, "the path leads out of the unit folder", "a path inside the folder", "Copy the file in.")
-        return None
+        path = self._inside(name)
+        if path is None:
+            found = "the path leads out of the unit folder"
+            self.report(name, found, "a path inside the folder", "Copy the file in.")
+        return path
 
     def has(self, name: str) -> bool:
-        """Whether a regular file of that name is there."""
-        return (self.root / name).is_file()
+        """Whether a regular file of that name is there, inside the folder."""
+        path = self._inside(name)
+        return path is not None and path.is_file()
+
+    def pointed(self, name: str, place: Evidence) -> tuple[Evidence, ...]:
+        """Evidence in a file that another one names at `place`, as a photo; a problem where it is not there."""
+        if self.has(name):
+            return (self.evidence(name),)
+        step = "Copy the file in, or correct the name."
+        self.report(place.path, f"'{name}' is not there", "a file in the unit folder", step, place.place, loses=False)
+        return ()
 
     def names(self, folder: str, *endings: str) -> tuple[str, ...]:
         """Relative names of the files directly in a subfolder with one of the endings, sorted."""
         root = self.root / folder
-        if not root.is_dir():
-            return ()
-        found = (p for p in root.iterdir() if p.is_file() and (not endings or p.name.lower().endswith(endings)))
+        if root.exists() and not root.is_dir():
+            self.report(folder, "a file", "a folder", f"Move the file away and make a folder '{folder}'.")
+        try:
+            inside = list(root.iterdir()) if root.is_dir() else []
+        except OSError as error:
+            self.report(folder, f"unreadable ({error.strerror})", "a folder", "Check its permissions.")
+            inside = []
+        found = (p for p in inside if p.is_file() and (not endings or p.name.lower().endswith(endings)))
         return tuple(sorted(p.relative_to(self.root).as_posix() for p in found))
 
     def sha256(self, name: str) -> str:
-        """Hex digest of a file's content, '' where there is none; read in pieces, once."""
+        """Hex digest of a file's content, read in pieces, once; '' where there is none, it cannot be read, it lies
+        outside the folder or is larger than `HASH_LIMIT` (said as a problem, once)."""
         if name not in self._hashes:
-            path = self.root / name
-            digest = hashlib.sha256()
-            if not path.is_file():
-                return ""
-            with path.open("rb") as stream:
-                while chunk := stream.read(_CHUNK):
-                    digest.update(chunk)
-            self._hashes[name] = digest.hexdigest()
+            self._hashes[name] = ""
+            path = self._inside(name)
+            if path is not None and path.is_file():
+                self._hashes[name] = self._digest(name, path)
         return self._hashes[name]
 
     def evidence(self, name: str, place: Place | None = None) -> Evidence:
@@ -69,21 +83,26 @@ class Folder:
         return Evidence(name, self.sha256(name), place or Whole())
 
     def text(self, name: str, expected: str, *, needed: bool = False) -> TextFile | None:
-        """A text file, or None and a problem that says why: missing (if needed), empty, binary, too large, unreadable."""
+        """A text file; None and a problem that says why where it is missing (if needed), empty, binary, too large."""
         path = self.path(name)
         if path is None:
             return None
         if not path.is_file():
-            if needed or path.exists():
+            if path.exists():
+                self.report(name, "no file but a folder", expected, "Move it away and put the file in its place.")
+            elif needed:
                 self.report(name, "no such file", expected, "Write it; `partingline init` shows the form.")
             return None
         data = self._bytes(name, path, expected)
         if data is None:
             return None
-        text = _decode(data)
+        text, guessed = _decode(data)
         if text is None:
-            self.report(name, "binary data", f"text: {expected}", "Put the text file in its place.")
+            self.report(name, "binary data", f"text in UTF-8: {expected}", "Put the text file in its place.")
             return None
+        if guessed:
+            found = f"not UTF-8 (byte {_first_odd(data)}); read as Windows-1252"
+            self.report(name, found, "text in UTF-8", "Look whether signs such as µ and ± are right.", loses=False)
         if not text.strip():
             self.report(name, "an empty file", expected, "Fill it in, or remove it.", loses=False)
             return None
@@ -102,32 +121,51 @@ class Folder:
         """Keep a problem."""
         self.problems.append(Problem(self.evidence(name, place), found, expected, next_step, loses))
 
-    def _bytes(self, name: str, path: Path, expected: str) -> bytes | None:
-        size = path.stat().st_size
-        if size > TEXT_LIMIT:
-            bound = TEXT_LIMIT >> 20
-            self.report(
-                name,
-                f"{size >> 20} MiB",
-                f"{expected}, at most {bound} MiB",
-                "Is it the right file? Split it if so.",
-            )
-            return None
+    def _inside(self, name: str) -> Path | None:
         try:
+            path = (self.root / name).resolve()
+            return path if path.is_relative_to(self.root.resolve()) else None
+        except (OSError, RuntimeError, ValueError):  # a loop of links, a name that no file can have
+            return None
+
+    def _digest(self, name: str, path: Path) -> str:
+        digest = hashlib.sha256()
+        try:
+            if (size := path.stat().st_size) > HASH_LIMIT:
+                found, expected = f"{size >> 20} MiB, too large for a hash", f"at most {HASH_LIMIT >> 20} MiB"
+                self.report(name, found, expected, "Split or shorten it; its evidence has no hash.", loses=False)
+                return ""
+            with path.open("rb") as stream:
+                while chunk := stream.read(_CHUNK):
+                    digest.update(chunk)
+        except OSError as error:
+            step = "Check the file's permissions."
+            self.report(name, f"unreadable ({error.strerror})", "a readable file", step)
+            return ""
+        return digest.hexdigest()
+
+    def _bytes(self, name: str, path: Path, expected: str) -> bytes | None:
+        try:
+            size = path.stat().st_size
+            if size > TEXT_LIMIT:
+                bound = f"{expected}, at most {TEXT_LIMIT >> 20} MiB"
+                self.report(name, f"{size >> 20} MiB", bound, "Is it the right file? Split it if so.")
+                return None
             return path.read_bytes()
         except OSError as error:
             self.report(name, f"unreadable ({error.strerror})", expected, "Check the file's permissions.")
             return None
 
 
-def _decode(data: bytes) -> str | None:
+def _decode(data: bytes) -> tuple[str | None, bool]:
+    """The text, or None; and whether its encoding was guessed."""
     for mark, encoding in ((b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"), (b"\xef\xbb\xbf", "utf-8-sig")):
         if data.startswith(mark):
-            return _try(data, encoding)
-    if b"\0" in data[:65536]:
-        return None
+            return _try(data, encoding), False
+    if b"\0" in data:
+        return None, False
     text = _try(data, "utf-8")
-    return text if text is not None else _try(data, "cp1252")
+    return (text, False) if text is not None else (_try(data, "cp1252"), True)
 
 
 def _try(data: bytes, encoding: str) -> str | None:
@@ -137,3 +175,11 @@ def _try(data: bytes, encoding: str) -> str | None:
         return None
     control = sum(1 for c in text[:4096] if ord(c) < 32 and c not in "\t\n\r\f\v")
     return None if control > len(text[:4096]) * 0.02 else text
+
+
+def _first_odd(data: bytes) -> int:
+    try:
+        data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        return error.start + 1
+    return 0
