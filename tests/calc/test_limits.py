@@ -130,9 +130,26 @@ def test_the_rows_above_the_table_give_no_number() -> None:
 
 
 def test_below_the_table_the_first_row_is_on_the_safe_side() -> None:
-    assert spacing.creepage(working_voltage=20.0) == spacing.creepage(working_voltage=50.0)
-    outside = spacing.creepage.outside_validity({"working_voltage": 20.0})
-    assert outside == ["working_voltage = 20 lies outside 50 to 1000 V"]
+    assert spacing.creepage(working_voltage=5.0) == spacing.creepage(working_voltage=10.0)
+    outside = spacing.creepage.outside_validity({"working_voltage": 5.0})
+    assert outside == ["working_voltage = 5 lies outside 10 to 1000 V"]
+
+
+@pytest.mark.parametrize(
+    ("volts", "degree", "group", "millimetres"),
+    [
+        (10, 2, "III", 0.4),
+        (32, 2, "II", 0.53),
+        (40, 2, "II", 0.8),
+        (40, 2, "III", 1.1),
+        (25, 3, "I", 1.25),
+        (40, 3, "III", 1.8),
+    ],
+)
+def test_the_rows_of_extra_low_voltage(volts: float, degree: int, group: str, millimetres: float) -> None:
+    """IEC 60664-1, Table F.5, rows 10 to 40 V as two terminal-block catalogue pages of one maker print them."""
+    found = spacing.creepage(working_voltage=volts, pollution_degree=degree, material_group=group)
+    assert found == pytest.approx(millimetres * 1e-3)
 
 
 def test_230_volts_of_mains_at_5000_metres() -> None:

@@ -154,8 +154,7 @@ def rationalised_mains_voltage(*, mains_voltage: Real) -> Real:
     source=cite("iec-60664-1-2020", "Table F.5 (F.4 of 2007)", "S2"),
     units={"working_voltage": "V", "pollution_degree": "1", "material_group": "", "board": ""},
     gives="m",
-    valid_for={"working_voltage": (50.0, 1000.0)},
-    errata="Rows below 50 V are not held: the 50 V row is used there, on the safe side.",
+    valid_for={"working_voltage": (10.0, 1000.0)},
     example=Example(
         {"working_voltage": 250.0, "pollution_degree": 2, "material_group": "III", "board": False},
         2.5e-3,
@@ -179,7 +178,7 @@ def creepage(
     source=cite("iec-60664-1-2020", "Table F.5, interpolated", "C"),
     units={"working_voltage": "V", "pollution_degree": "1", "material_group": "", "board": ""},
     gives="m",
-    valid_for={"working_voltage": (50.0, 1000.0)},
+    valid_for={"working_voltage": (10.0, 1000.0)},
     example=Example(
         {"working_voltage": 300.0, "pollution_degree": 2, "material_group": "III", "board": False},
         3.0e-3,
@@ -199,7 +198,7 @@ def creepage_interpolated(
     source=cite("iec-62368-1-2018", "5.4.3: interpolation rounded up to 0.1 mm", "M"),
     units={"working_voltage": "V", "pollution_degree": "1", "material_group": ""},
     gives="m",
-    valid_for={"working_voltage": (50.0, 1000.0)},
+    valid_for={"working_voltage": (10.0, 1000.0)},
     example=Example(
         {"working_voltage": 270.0, "pollution_degree": 2, "material_group": "II"},
         2.0e-3,

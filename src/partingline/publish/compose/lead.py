@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from partingline.facts import Book
 from partingline.facts.show import condition_text, show_fact, show_value, subject_text
 from partingline.model import Fact, Finding, Key, Standing, Unit, Verdict
-from partingline.publish.compose.ledger import Ledger
+from partingline.publish.compose.ledger import Ledger, unbroken
 from partingline.publish.document import KeyFigure, Span, Spans
 from partingline.sources import quantities
 
@@ -84,7 +84,7 @@ def _brief(fault: Sequence[Finding], ledger: Ledger) -> Spans:
             Span(f"{subject_text(told.subject)} ({told.rule.partition('.')[2].replace('_', ' ')})", _finding_id(told)),
         )
     held = _held(told, key)
-    found = show_fact(fact)
+    found = unbroken(show_fact(fact))
     name = _named(key)
     verb = "claimed" if told.group == "claims" else "asked"
     against = f" where {held} is {verb}" if held else ""

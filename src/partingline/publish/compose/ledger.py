@@ -55,7 +55,8 @@ class Ledger:
     def spans(self, sentence: tuple[Said, ...]) -> Spans:
         """A finding's sentence with its numbers leading to their facts."""
         return tuple(
-            Span(said.text, self.ref(said.key), Kind.VALUE) if said.key else Span(said.text) for said in sentence
+            Span(unbroken(said.text), self.ref(said.key), Kind.VALUE) if said.key else Span(unbroken(said.text))
+            for said in sentence
         )
 
     def evidence_spans(self, key: Key, most: int = 2) -> Spans:
@@ -70,6 +71,11 @@ class Ledger:
         if len(places) > most:
             spans.append(Span(f" and {len(places) - most} more"))
         return tuple(spans)
+
+
+def unbroken(text: str) -> str:
+    """The text with every value kept in one line with its uncertainty."""
+    return text.replace(" ± ", "\u00a0±\u00a0")
 
 
 def said_as(statement: Statement) -> str:
