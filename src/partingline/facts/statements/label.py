@@ -25,7 +25,7 @@ class _Where:
     photo: tuple[Evidence, ...]
 
     def at(self, line: int) -> tuple[Evidence, ...]:
-        place = KeyPath("label.text", self.first_line + line if self.first_line else 0)
+        place = KeyPath("label.text", self.first_line + line - 1 if self.first_line else 0)
         typed = self.read.file.at(place) if self.read.file else Evidence("unit.toml", "", place)
         return (typed, *self.photo)
 
@@ -35,8 +35,8 @@ def label_statements(read: ReadUnit, folder: Folder, unit: Unit) -> Iterator[Sta
     table = read.data.label
     if not table.text.strip():
         return
-    photo = (folder.evidence(table.photo),) if table.photo and folder.has(table.photo) else ()
-    where = _Where(read.lines.get(("label", "text"), 0), read, photo)
+    photo = folder.pointed(table.photo, read.at("label", "photo")) if table.photo else ()
+    where = _Where(read.text_line("label", "text"), read, photo)
     label = read_label(table.text)
     _report(label, where, folder, unit)
     said = [_of_only_port(statement, unit) for statement in _all(label, where)]

@@ -131,7 +131,8 @@ def _reading(
         folder.report("unit.toml", str(error), expected, "Correct it.", read.at("reading", index, "at").place)
         return
     key = Key.of(reading.subject, reading.quantity, **at)
-    seen = (evidence, folder.evidence(reading.photo)) if reading.photo else (evidence,)
+    photo = folder.pointed(reading.photo, read.at("reading", index, "photo")) if reading.photo else ()
+    seen = (evidence, *photo)
     for one in _said(folder, evidence, key, reading.value, accuracies, reading.instrument, Route(reading.route)):
         sense = Sense(reading.sense) if reading.sense else one.sense
         note = " ".join(filter(None, (reading.note, one.note)))

@@ -1,11 +1,9 @@
 """The form of `unit.toml`: every key that may stand in it."""
 
 from datetime import date
-from typing import Any, Literal
+from typing import Any, Literal, get_args, get_origin
 
 from pydantic import BaseModel, ConfigDict, Field
-
-KINDS = ("wall charger", "dock", "power bank", "cable", "desktop charger")
 
 
 class Strict(BaseModel):
@@ -49,7 +47,7 @@ class BodyTable(Strict):
 class PortTable(Strict):
     """`[[port]]`: a port and what it offers, as typed or as raw words."""
 
-    id: str
+    id: str = Field(pattern="^[^/@,=:+]+$")
     connector: str = ""
     cable: str = ""
     offers: list[str] = Field(default_factory=list)
@@ -112,14 +110,13 @@ class UnitFile(Strict):
 def known_keys(path: tuple[Any, ...]) -> tuple[str, ...]:
     """The keys that may stand in the table at a path, for 'did you mean'."""
     model: Any = UnitFile
-    for piece in path:
-        if isinstance(piece, int):
-            continue
+    pieces = iter(piece for piece in path if not isinstance(piece, int))
+    for piece in pieces:
         field = getattr(model, "model_fields", {}).get(piece)
         if field is None:
             return ()
-        model = next(
-            (a for a in getattr(field.annotation, "__args__", ()) if hasattr(a, "model_fields")),
-            field.annotation,
-        )
+        if get_origin(field.annotation) is dict:
+            next(pieces, None)
+        inner = (a for a in get_args(field.annotation) if hasattr(a, "model_fields"))
+        model = next(inner, field.annotation)
     return tuple(getattr(model, "model_fields", {}))

@@ -14,7 +14,7 @@ def line_index(text: str) -> dict[tuple[str | int, ...], int]:
     counts: dict[tuple[str | int, ...], int] = {}
     table: tuple[str | int, ...] = ()
     quoted = ""
-    for number, line in enumerate(text.splitlines(), 1):
+    for number, line in enumerate(text.split("\n"), 1):
         if quoted:
             quoted = "" if quoted in line else quoted
             continue
