@@ -106,6 +106,16 @@ class Book:
         """The keys that nobody has said and whose facts would let this one be known; empty where it is known."""
         return tuple(sorted(self._missing(key, ()), key=lambda k: k.id))
 
+    def needs(self, key: Key) -> tuple[Key, ...]:
+        """All keys that the ways to compute a fact ask for."""
+        return tuple(dict.fromkeys(need for way in self._ways.get(key, ()) for _, need in _flat(way)))
+
+    def with_draws(self, draws: Draws) -> "Book":
+        """The same statements, derivations and preferences with other draws."""
+        said = (statement for statements in self._said.values() for statement in statements)
+        ways = (way for ways in self._ways.values() for way in ways)
+        return Book(said, ways, draws=draws, preferences=self._preferences)
+
     def subjects(self) -> tuple[str, ...]:
         """Every subject that something is said of."""
         return tuple(sorted({key.subject for key in self._said}))

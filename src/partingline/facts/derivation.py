@@ -40,10 +40,3 @@ class Derivation:
         if isinstance(self.compute, Calculation):
             return self.compute.id
         return getattr(self.compute, "__name__", "formula").strip("_").replace("_", " ")
-
-    def keys(self) -> tuple[Key, ...]:
-        """All keys that it may ask for."""
-        flat: list[Key] = []
-        for need in self.needs.values():
-            flat.extend((need,) if isinstance(need, Key) else need)
-        return tuple(flat)

@@ -8,6 +8,14 @@ from partingline.facts.assumed import assumed
 from partingline.facts.book import Book
 from partingline.facts.derivations import derivations
 from partingline.facts.draws import Draws
+from partingline.facts.overlooked import (
+    failure_problem,
+    report_lonely_captures,
+    report_unknown_subjects,
+    report_unmet_preferences,
+    report_unnamed_logs,
+)
+from partingline.facts.show import key_text
 from partingline.facts.statements.captures import capture_statements, captured_ports
 from partingline.facts.statements.label import label_statements
 from partingline.facts.statements.listing import listing_statements
@@ -21,7 +29,7 @@ from partingline.facts.statements.unitfile import (
     preferences,
     unit_statements,
 )
-from partingline.model import Part, Port, Problem, Statement, Unit
+from partingline.model import Key, Part, Port, Problem, Statement, Unit
 from partingline.readers.folder import Folder
 from partingline.readers.logs import Log, read_catalogue, read_log
 from partingline.readers.parts import read_parts
@@ -42,14 +50,20 @@ class Opened:
 
     @property
     def problems(self) -> tuple[Problem, ...]:
-        """Everything that could not be read, sorted by file and place."""
-        return tuple(sorted(set(self.folder.problems), key=str))
+        """Everything that could not be read, or (as far as facts were asked for) computed; sorted by file and place."""
+        failed = (self._failed(key, message) for key, message in self.book.failures.items())
+        return tuple(sorted({*self.folder.problems, *failed}, key=str))
+
+    def _failed(self, key: Key, message: str) -> Problem:
+        facts = (self.book.fact(need) for need in self.book.needs(key))
+        return failure_problem(key_text(key), message, (one for fact in facts if fact for one in fact.evidence))
 
 
 def open_unit(root: Path, draws: Draws | None = None) -> Opened:
     """Read a unit folder and bring its statements together. Raises NotADirectoryError where there is no folder."""
     if not root.is_dir():
-        raise NotADirectoryError(f"{root}: no such folder; `partingline init {root}` makes one")
+        found = "is a file; expected a unit's folder" if root.exists() else "no such folder"
+        raise NotADirectoryError(f"{root}: {found}; `partingline init FOLDER` makes one")
     folder = Folder(root)
     read = read_unit_file(folder)
     captures = _captures(folder)
@@ -61,7 +75,13 @@ def open_unit(root: Path, draws: Draws | None = None) -> Opened:
     barriers = sorted({s.key.subject for s in statements if s.key.subject.startswith("barrier:")})
     statements += assumed(barriers)
     statements += assumptions(read, folder)
-    book = Book(statements, derivations(unit, statements), draws=draws, preferences=preferences(read, folder))
+    preferred = preferences(read, folder)
+    book = Book(statements, derivations(unit, statements), draws=draws, preferences=preferred)
+    report_lonely_captures(folder, captures, unit)
+    places = {key: read.at("prefer", key.id) for key in preferred}
+    report_unmet_preferences(folder, preferred, statements, places)
+    typed = [(s.key.subject, s.evidence[0]) for s in statements if s.evidence and s.evidence[0].path == "unit.toml"]
+    report_unknown_subjects(folder, unit, typed)
     return Opened(folder, unit, book, read_marks(folder), captures, logs)
 
 
@@ -128,10 +148,16 @@ def _captures(folder: Folder) -> dict[str, Any]:
 def _logs(folder: Folder) -> tuple[Log, ...]:
     catalogue = folder.text("logs/logs.toml", "what each log is: [[log]] with file, kind and conditions")
     if catalogue is None:
+        report_unnamed_logs(folder, ())
         return ()
     entries, problems = read_catalogue(catalogue.text, catalogue.path, catalogue.sha256)
     folder.problems += problems
-    logs = tuple(read_log(folder.root / "logs" / entry.file, entry, name=f"logs/{entry.file}") for entry in entries)
+    report_unnamed_logs(folder, (entry.file for entry in entries))
+    logs = tuple(
+        read_log(path, entry, name=f"logs/{entry.file}")
+        for entry in entries
+        if (path := folder.path(f"logs/{entry.file}")) is not None
+    )
     folder.problems += [problem for log in logs for problem in log.problems]
     return logs
 
