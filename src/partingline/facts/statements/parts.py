@@ -16,8 +16,8 @@ from partingline.sources import quantities, roles
 
 MAIN = {
     "capacitor": "capacitance", "resistor": "resistance", "fusible resistor": "resistance", "inductor": "inductance",
-    "thermistor": "cold_resistance", "fuse": "rated_current", "transformer": "magnetising_inductance", "transistor": "on_resistance",
-    "bridge": "rated_current", "diode": "rated_current", "varistor": "rated_ac_voltage",
+    "thermistor": "cold_resistance", "fuse": "rated_current", "transformer": "magnetising_inductance",
+    "transistor": "on_resistance", "bridge": "rated_current", "diode": "rated_current", "varistor": "rated_ac_voltage",
 }  # fmt: skip
 """What the value of a part of a kind is."""
 
@@ -32,12 +32,16 @@ _RATING = re.compile(r"^\s*(?P<name>[^\d±≤≥<>+\-]*?)[\s:=]*(?P<value>[≤�
 
 
 def part_of(row: PartRow, ref: str, folder: Folder) -> Part:
-    """The part behind one ref of a row. Of several refs in one row each is one part."""
-    count = max(1, row.count // len(row.refs))
+    """The part behind one ref of a row. A kind that nobody knows is reported: its value and marking cannot be read."""
     kind = row["kind"].casefold()
+    if kind and kind not in _kinds():
+        near = get_close_matches(kind, _kinds(), n=1)
+        hint = f"Did you mean '{near[0]}'?" if near else "Without a known kind neither value nor marking is read."
+        place = row.at("kind").place
+        folder.report("parts.csv", f"unknown kind '{row['kind']}'", f"one of {', '.join(_kinds())}", hint, place)
     return Part(
         ref, kind, _role(row, kind, folder), row["stage"], row["board"], row["side"], row["marking"], row["maker"],
-        row["part_number"], row["package"], row["note"], count, row.at("ref"),
+        row["part_number"], row["package"], row["note"], row.count, row.at("ref"),
     )  # fmt: skip
 
 
@@ -110,13 +114,10 @@ def _marking(row: PartRow, part: Part, folder: Folder, valued: tuple[Statement, 
     known = {statement.key.quantity for statement in valued}
     evidence = (row.at("marking"),)
     for said in chosen.said:
-        if (
-            said.quantity in quantities()
-            and said.quantity != "part_number"
-            and (statement := _decoded(part, said, chosen, evidence))
-        ):
-            if said.quantity not in known:
-                yield statement
+        if said.quantity in known or said.quantity not in quantities() or said.quantity == "part_number":
+            continue
+        if statement := _decoded(part, said, chosen, evidence):
+            yield statement
 
 
 def _chosen(readings: list[Reading], part: Part, valued: tuple[Statement, ...]) -> Reading | None:
@@ -206,6 +207,11 @@ def _names() -> dict[str, str]:
         for name in (quantity.id, quantity.name, *quantity.names):
             names.setdefault(name.casefold(), quantity.id)
     return names
+
+
+@cache
+def _kinds() -> tuple[str, ...]:
+    return tuple(sorted({*MAIN, *(kind for role in roles().values() for kind in role.kinds)}))
 
 
 @cache

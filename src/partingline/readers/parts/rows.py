@@ -1,10 +1,10 @@
 """Rows of the part list: columns found by name, every cell kept as written."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
-from partingline.model import Cell, Evidence
+from partingline.model import Cell, Evidence, Rows
 from partingline.readers.folder import Folder, TextFile
 from partingline.readers.parts.table import rows, sniff_delimiter
 
@@ -26,7 +26,8 @@ _MOST_ROWS = 20_000
 
 @dataclass(frozen=True, eq=False)
 class PartRow:
-    """One row as written: cells by column, refs taken apart, and where it stands."""
+    """One row as written: cells by column, refs taken apart, and where it stands. `count` equal parts stand behind
+    each ref."""
 
     refs: tuple[str, ...]
     cells: dict[str, str]
@@ -49,7 +50,12 @@ def read_parts(folder: Folder) -> tuple[PartRow, ...]:
     if file is None:
         return ()
     delimiter = sniff_delimiter(file.text)
-    table = rows(file.text, delimiter)
+
+    def quoting(row: int, found: str) -> None:
+        step = "Close it, or double a quote that is meant as a sign."
+        folder.report(NAME, found, "quotes in pairs", step, Rows(row, row), loses=False)
+
+    table = rows(file.text, delimiter, quoting)
     header = next(table, None)
     columns = _columns(folder, header[1]) if header else {}
     if "ref" not in columns.values():
@@ -61,10 +67,11 @@ def read_parts(folder: Folder) -> tuple[PartRow, ...]:
             Cell(1, "ref"),
         )
         return ()
-    read: dict[str, PartRow] = {}
+    first: dict[str, int] = {}
+    kept: list[PartRow] = []
     for number, cells in table:
         row = _row(folder, file, columns, number, cells, delimiter == ";")
-        if len(read) >= _MOST_ROWS:
+        if len(kept) >= _MOST_ROWS:
             folder.report(
                 NAME,
                 f"more than {_MOST_ROWS} parts",
@@ -73,9 +80,9 @@ def read_parts(folder: Folder) -> tuple[PartRow, ...]:
                 Cell(number, "ref"),
             )
             break
-        if row is not None:
-            _keep(folder, read, row)
-    return tuple(dict.fromkeys(read.values()))
+        if row is not None and (row := _unrepeated(folder, first, row)).refs:
+            kept.append(row)
+    return tuple(kept)
 
 
 def _columns(folder: Folder, header: list[str]) -> dict[int, str]:
@@ -85,6 +92,9 @@ def _columns(folder: Folder, header: list[str]) -> dict[int, str]:
         name = _SAME.get(name, name)
         if name in COLUMNS and name not in found.values():
             found[index] = name
+        elif name in COLUMNS:
+            step = "Rename one of them; the first is used."
+            folder.report(NAME, f"the column '{name}' stands twice", "each column once", step, Cell(1, cell))
         elif name:
             near = get_close_matches(name, COLUMNS, n=1)
             hint = f"Did you mean '{near[0]}'?" if near else "Its cells are kept in the file but not read."
@@ -126,37 +136,36 @@ def _row(
             Cell(number, "ref"),
         )
         return None
+    if odd := [ref for ref in refs if re.search(r"[@:=]", ref)]:
+        step = "Write it as on the board."
+        folder.report(NAME, f"ref '{odd[0]}'", "a ref without @ : =", step, Cell(number, "ref"))
+        return None
     return PartRow(refs, told, _count(folder, told.get("quantity", ""), number, len(refs)), number, file, decimal_comma)
 
 
 def _count(folder: Folder, text: str, number: int, refs: int) -> int:
+    """Equal parts behind each ref of a row; `quantity` counts all of the row, and may be left out."""
     if not text:
-        return refs
-    try:
-        count = int(text)
-    except ValueError:
-        count = 0
-    if count >= 1:
-        return count
-    folder.report(
-        NAME,
-        repr(text),
-        "a whole number of equal parts, 1 or more",
-        "Correct it; 1 is taken.",
-        Cell(number, "quantity"),
-    )
-    return refs
+        return 1
+    whole = re.fullmatch(r"0*(\d{1,4})(?:[.,]0*)?", text)
+    count = int(whole.group(1)) if whole else 0
+    if count >= 1 and (count % refs == 0 or count == 1):
+        return max(1, count // refs)
+    expected = "a whole number of equal parts, 1 to 9999"
+    if count:
+        expected = f"{refs}, the number of refs in the row, or a multiple"
+    folder.report(NAME, f"quantity {text[:40]!r}", expected, "Correct it; 1 a ref is taken.", Cell(number, "quantity"))
+    return 1
 
 
-def _keep(folder: Folder, read: dict[str, PartRow], row: PartRow) -> None:
+def _unrepeated(folder: Folder, first: dict[str, int], row: PartRow) -> PartRow:
+    """The row without refs that stand before it."""
+    own: list[str] = []
     for ref in row.refs:
-        if ref in read:
-            folder.report(
-                NAME,
-                f"{ref} stands in row {read[ref].row} too",
-                "each ref once",
-                "Rename one of them; the first is used.",
-                Cell(row.row, "ref"),
-            )
+        if ref in first:
+            found, step = f"{ref} stands in row {first[ref]} too", "Rename one of them; the first is used."
+            folder.report(NAME, found, "each ref once", step, Cell(row.row, "ref"))
         else:
-            read[ref] = row
+            first[ref] = row.row
+            own.append(ref)
+    return replace(row, refs=tuple(own))
