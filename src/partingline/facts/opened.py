@@ -20,7 +20,7 @@ from partingline.facts.statements.captures import capture_statements, captured_p
 from partingline.facts.statements.label import label_statements
 from partingline.facts.statements.listing import listing_statements
 from partingline.facts.statements.logs import log_statements
-from partingline.facts.statements.offers import offer_statements, shared_offers, typed_ports
+from partingline.facts.statements.offers import offer_statements, rated_statements, shared_offers, typed_ports
 from partingline.facts.statements.parts import part_of, part_statements
 from partingline.facts.statements.unitfile import (
     Instruments,
@@ -119,7 +119,8 @@ def _statements(
 ) -> list[Statement]:
     accuracies = instruments(read, folder)
     statements = list(unit_statements(read, folder, accuracies))
-    statements += label_statements(read, folder, unit)
+    printed = list(label_statements(read, folder, unit))
+    statements += [*printed, *rated_statements(read, folder, printed)]
     for port in unit.ports:
         for seen in port.offer_lists:
             statements += offer_statements(port.id, seen)

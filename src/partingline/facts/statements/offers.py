@@ -6,6 +6,7 @@ from typing import Any
 from partingline.model import Evidence, Key, Number, Offer, OfferList, Port, Route, Sense, Statement
 from partingline.readers.cc.objects import parse_offer
 from partingline.readers.folder import Folder
+from partingline.readers.quantities import QuantityError, parse_quantity
 from partingline.readers.unitfile import PortTable, ReadUnit
 
 _CABLES = {"captive": 5.0, "5 a": 5.0, "5a": 5.0, "5 a e-marked": 5.0, "3 a": 3.0, "3a": 3.0}
@@ -13,7 +14,29 @@ _CABLES = {"captive": 5.0, "5 a": 5.0, "5a": 5.0, "5 a e-marked": 5.0, "3 a": 3.
 
 def typed_ports(read: ReadUnit, folder: Folder) -> tuple[Port, ...]:
     """The ports of `unit.toml` with the offers that can be read."""
-    return tuple(_port(read, folder, index, table) for index, table in enumerate(read.data.port))
+    first: dict[str, int] = {}
+    for index, table in enumerate(read.data.port):
+        if first.setdefault(table.id, index) != index:
+            evidence = read.at("port", index, "id")
+            found, step = f"port '{table.id}' is told twice", "Join the tables, or rename one; the first is used."
+            folder.report(evidence.path, found, "one [[port]] table a port", step, evidence.place)
+    return tuple(_port(read, folder, index, read.data.port[index]) for index in first.values())
+
+
+def rated_statements(read: ReadUnit, folder: Folder, printed: Iterable[Statement]) -> Iterator[Statement]:
+    """The power that a port is rated for, where `unit.toml` tells it and the label's text does not say the same."""
+    said = {(s.key, s.value.value) for s in printed if isinstance(s.value, Number)}
+    for index, table in enumerate(read.data.port):
+        if not table.rated_power:
+            continue
+        key, evidence = Key.of(f"port:{table.id}", "output_power"), read.at("port", index, "rated_power")
+        try:
+            value = parse_quantity(table.rated_power, unit="W").value
+        except QuantityError as error:
+            folder.report(evidence.path, str(error), "a power such as '65 W'", "Correct it.", evidence.place)
+            continue
+        if (key, value) not in said:
+            yield Statement(key, Number(value), Route.LABEL, Sense.AT_LEAST, (evidence,), table.rated_power)
 
 
 def offer_from_object(position: int, pdo: Any) -> Offer:

@@ -38,7 +38,9 @@ def part_of(row: PartRow, ref: str, folder: Folder) -> Part:
         near = get_close_matches(kind, _kinds(), n=1)
         hint = f"Did you mean '{near[0]}'?" if near else "Without a known kind neither value nor marking is read."
         place = row.at("kind").place
-        folder.report("parts.csv", f"unknown kind '{row['kind']}'", f"one of {', '.join(_kinds())}", hint, place)
+        folder.report(
+            "parts.csv", f"unknown kind '{row['kind']}'", f"one of {', '.join(_kinds())}", hint, place, loses=bool(near)
+        )
     return Part(
         ref, kind, _role(row, kind, folder), row["stage"], row["board"], row["side"], row["marking"], row["maker"],
         row["part_number"], row["package"], row["note"], row.count, row.at("ref"),

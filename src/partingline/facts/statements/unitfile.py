@@ -55,6 +55,7 @@ def unit_statements(read: ReadUnit, folder: Folder, accuracies: Instruments) -> 
         if text := getattr(read.data.unit, name):
             yield Statement(Key.of("unit", name), Text(text), Route.LABEL, evidence=(read.at("unit", name),), said=text)
     body = read.data.body
+    _instrument(read, folder, body.instrument, read.at("body", "instrument"))
     for name in ("length", "width", "height", "mass"):
         if text := getattr(body, name):
             yield from _said(
@@ -131,6 +132,7 @@ def _reading(
         folder.report("unit.toml", str(error), expected, "Correct it.", read.at("reading", index, "at").place)
         return
     key = Key.of(reading.subject, reading.quantity, **at)
+    _instrument(read, folder, reading.instrument, read.at("reading", index, "instrument"))
     photo = folder.pointed(reading.photo, read.at("reading", index, "photo")) if reading.photo else ()
     seen = (evidence, *photo)
     for one in _said(folder, evidence, key, reading.value, accuracies, reading.instrument, Route(reading.route)):
@@ -156,6 +158,16 @@ def _said(
         folder.report(evidence.path, str(error), example, "Write number and unit.", evidence.place)
         return
     yield Statement(key, value.value, route, value.sense, (evidence,), text, value.note)
+
+
+def _instrument(read: ReadUnit, folder: Folder, name: str, evidence: Evidence) -> None:
+    """Say that an instrument has no table; its readings then share nothing and have no accuracy statement."""
+    if not name or name in read.data.instrument:
+        return
+    near = get_close_matches(name, read.data.instrument, n=1, cutoff=0.5)
+    hint = f"Did you mean '{near[0]}'?" if near else f"Add [instrument.{name}], or leave it out."
+    found, expected = f"instrument '{name}' is not known", f"a table [instrument.{name}]"
+    folder.report(evidence.path, found, expected, hint, evidence.place, loses=False)
 
 
 def _key(folder: Folder, id_: str, evidence: Evidence) -> Key | None:

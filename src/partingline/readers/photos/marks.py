@@ -1,4 +1,4 @@
-"""`photos/marks.json`: W3C Web Annotations (W3C Recommendation, 23 February 2017) in pixels of the untouched original."""
+"""`photos/marks.json`: W3C Web Annotations (Recommendation, 23 February 2017) in pixels of the untouched original."""
 
 import json
 import re
@@ -9,6 +9,12 @@ from partingline.model import Evidence, KeyPath, Region
 from partingline.readers.folder import Folder
 
 NAME = "photos/marks.json"
+_N = r"-?\d+(?:\.\d*)?(?:[eE][+-]?\d+)?"
+_NUMBER = re.compile(_N)
+_XYWH = re.compile(rf"xywh=(?:pixel:)?\s*({_N}),\s*({_N}),\s*({_N}),\s*({_N})\s*$")
+"""Media Fragments URI 1.0 (W3C Recommendation, 25 September 2012), 4.2.2: without a unit the numbers are pixels."""
+_SHAPE = re.compile(r"""<(polygon|polyline)[^>]*\spoints=["']([^"']+)["']""")
+_FARTHEST = 1e6
 Point = tuple[float, float]
 
 
@@ -36,13 +42,11 @@ def read_marks(folder: Folder) -> tuple[Mark, ...]:
         return ()
     try:
         raw = json.loads(file.text)
-    except (json.JSONDecodeError, RecursionError) as error:
-        line = getattr(error, "lineno", 0)
-        folder.report(
-            NAME, str(error)[:120], "JSON: an array of annotations", "Mend that place.", KeyPath("JSON", line)
-        )
+    except (ValueError, RecursionError) as error:  # ValueError: broken JSON, and numbers beyond what is sensible
+        place = KeyPath("JSON", getattr(error, "lineno", 0))
+        folder.report(NAME, str(error)[:120], "JSON: an array of annotations", "Mend that place.", place)
         return ()
-    items = raw.get("items", []) if isinstance(raw, dict) else raw
+    items = raw.get("items") if isinstance(raw, dict) else raw
     if not isinstance(items, list):
         folder.report(NAME, "no array of annotations", "an array, or a page with 'items'", "Mend the file.")
         return ()
@@ -53,36 +57,22 @@ def _mark(folder: Folder, index: int, item: Any) -> Mark | None:
     place = KeyPath(f"annotation {index + 1}")
     target = item.get("target") if isinstance(item, dict) else None
     if not isinstance(target, dict):
-        folder.report(
-            NAME,
-            "an annotation without a target",
-            "'target' with 'source' and 'selector'",
-            "Add or remove it.",
-            place,
-        )
+        expected = "'target' with 'source' and 'selector'"
+        folder.report(NAME, "an annotation without a target", expected, "Add or remove it.", place)
         return None
-    photo = str(target.get("source", "")).removeprefix("photos/")
+    photo = _text(target.get("source")).removeprefix("photos/")
     points, closed = _points(target.get("selector"))
     subject, text = _bodies(item.get("body"))
     if not points or not subject:
-        folder.report(
-            NAME,
-            "an annotation that cannot be placed" if not points else "an annotation that says nothing of its subject",
-            "a FragmentSelector 'xywh=pixel:x,y,w,h' or an SvgSelector, and a body with purpose 'identifying'",
-            "Draw it again, or remove it.",
-            place,
-        )
+        found = "cannot be placed" if not points else "says nothing of its subject"
+        expected = "a FragmentSelector 'xywh=pixel:x,y,w,h' or an SvgSelector, and a body with purpose 'identifying'"
+        folder.report(NAME, f"an annotation that {found}", expected, "Draw it again, or remove it.", place)
         return None
-    if not folder.has(f"photos/{photo}"):
-        folder.report(
-            NAME,
-            f"photo '{photo}' is not there",
-            "a file in photos/",
-            "Copy the photo in.",
-            place,
-            loses=False,
-        )
-    return Mark(subject, f"photos/{photo}", points, closed, text, folder.evidence(f"photos/{photo}", _bounds(points)))
+    name = f"photos/{photo}"
+    if not photo or not folder.has(name):
+        found = f"photo '{photo}' is not there"
+        folder.report(NAME, found, "a file in photos/", "Copy the photo in.", place, loses=False)
+    return Mark(subject, name, points, closed, text, folder.evidence(name, _bounds(points)))
 
 
 def _bounds(points: tuple[Point, ...]) -> Region:
@@ -91,21 +81,28 @@ def _bounds(points: tuple[Point, ...]) -> Region:
 
 
 def _points(selector: Any) -> tuple[tuple[Point, ...], bool]:
+    """The outline, and whether it is closed; without points where it cannot be read or leads beyond any picture."""
     if not isinstance(selector, dict):
         return (), False
-    value = str(selector.get("value", ""))
-    numbers = [float(n) for n in re.findall(r"-?\d+(?:\.\d+)?", value.partition("pixel:")[2] or "")]
-    if selector.get("type") == "FragmentSelector" and len(numbers) == 4:
-        x, y, w, h = numbers
-        return ((x, y), (x + w, y), (x + w, y + h), (x, y + h)), True
-    shape = re.search(r'<(polygon|polyline)[^>]*points="([^"]+)"', value)
-    if selector.get("type") == "SvgSelector" and shape:
-        flat = [float(n) for n in re.findall(r"-?\d+(?:\.\d+)?", shape.group(2))]
-        return tuple(zip(flat[::2], flat[1::2], strict=False)), shape.group(1) == "polygon"
-    return (), False
+    value, kind = _text(selector.get("value")), selector.get("type")
+    if kind == "FragmentSelector" and (match := _XYWH.search(value)):
+        points: tuple[Point, ...]
+        x, y, w, h = (float(number) for number in match.groups())
+        points, closed = ((x, y), (x + w, y), (x + w, y + h), (x, y + h)), True
+    elif kind == "SvgSelector" and (shape := _SHAPE.search(value)):
+        flat = [float(number) for number in _NUMBER.findall(shape.group(2))]
+        points, closed = tuple(zip(flat[::2], flat[1::2], strict=False)), shape.group(1) == "polygon"
+    else:
+        return (), False
+    return (points, closed) if all(abs(n) <= _FARTHEST for point in points for n in point) else ((), False)
 
 
 def _bodies(body: Any) -> tuple[str, str]:
     bodies = body if isinstance(body, list) else [body]
-    said = {str(b.get("purpose")): str(b.get("value", "")) for b in bodies if isinstance(b, dict)}
+    said = {_text(b.get("purpose")): _text(b.get("value")) for b in bodies if isinstance(b, dict)}
     return said.get("identifying", ""), said.get("describing", "")
+
+
+def _text(value: Any) -> str:
+    """Text without the half characters that JSON can write and no file can hold."""
+    return value.encode("utf-8", "replace").decode("utf-8") if isinstance(value, str) else ""
