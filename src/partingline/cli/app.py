@@ -1,5 +1,7 @@
 """The commands and where each of them lives. A command's module is imported when it is called."""
 
+import io
+import sys
 from pathlib import Path
 from typing import Annotated
 
@@ -95,5 +97,8 @@ def schema(name: Annotated[str, typer.Argument(help="check, marking or calc.")] 
 
 
 def main() -> None:
-    """Entry point of the `partingline` command."""
+    """Entry point of the `partingline` command. A sign that the terminal cannot show is spelt out."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
     app()

@@ -2,8 +2,6 @@
 
 import dataclasses
 import inspect
-import json
-import sys
 from difflib import get_close_matches
 from typing import Any
 
@@ -14,11 +12,9 @@ from rich.table import Table
 from rich.text import Text
 
 from partingline.calc import CALCULATIONS
-from partingline.calc.declare import Calculation
-from partingline.cli.screen import console
-from partingline.readers.quantities import QuantityError, format_quantity, parse_quantity
-
-Declared = Calculation[..., Any]
+from partingline.cli.given import Declared, given_inputs
+from partingline.cli.screen import console, print_json
+from partingline.readers.quantities import QuantityError, format_quantity
 
 
 def run(name: str, inputs: list[str], *, as_json: bool) -> int:
@@ -40,7 +36,9 @@ def run(name: str, inputs: list[str], *, as_json: bool) -> int:
             console(error=True).print(str(error))
             return 2
     if as_json:
-        _json(chosen, result, remarks)
+        from partingline.publish.records import calc_record
+
+        print_json(calc_record([(one, result, remarks) for one in chosen]))
     elif len(chosen) > 1:
         _list(console(), chosen)
     else:
@@ -65,10 +63,8 @@ def _list(out: Console, chosen: list[Declared]) -> None:
             group = room
         table.add_row(f"  {one.id.partition('.')[2]}", one.summary)
     out.print(table)
-    out.print(
-        f"\n{len(chosen)} calculations. One in full: partingline calc NAME. Run it: partingline calc NAME INPUT=QUANTITY ...",
-        style="bright_black",
-    )
+    ways = "One in full: partingline calc NAME. Run it: partingline calc NAME INPUT=QUANTITY ..."
+    out.print(f"\n{len(chosen)} calculations. {ways}", style="bright_black")
 
 
 def _show(out: Console, one: Declared, result: Any, remarks: list[str]) -> None:
@@ -103,37 +99,15 @@ def _inputs(one: Declared) -> str:
 
 
 def _result(one: Declared, inputs: list[str]) -> tuple[Any, list[str]]:
-    given: dict[str, Any] = {}
-    for text in inputs:
-        name, equals, value = text.partition("=")
-        if not equals or name not in one.units:
-            near = get_close_matches(name, one.units, n=1)
-            hint = f"; did you mean '{near[0]}'?" if near else ""
-            raise ValueError(f"'{text}': expected NAME=QUANTITY with NAME one of {', '.join(one.units)}{hint}")
-        given[name] = _parsed(name, value, one.units[name])
-    required = [
-        n for n, p in inspect.signature(one.function).parameters.items() if p.default is inspect.Parameter.empty
-    ]
-    if lacking := [name for name in required if name not in given]:
-        raise ValueError(
-            f"{one.id} needs {', '.join(f'{name} in {one.units[name]}' if one.units[name] else name for name in lacking)} as well"
-        )
-    return _plain(one(**given)), one.outside_validity(given)
-
-
-def _parsed(name: str, text: str, unit: str) -> Any:
-    if "," in text and "[" not in text and unit:
-        return np.array([_parsed(name, piece, unit) for piece in text.split(",")])
+    given = given_inputs(one, inputs)
     try:
-        return float(text)
-    except ValueError:
-        pass
-    if not unit:
-        return text
-    try:
-        return parse_quantity(text, unit={"degC": "°C"}.get(unit, unit)).value
-    except QuantityError as error:
-        raise ValueError(f"{name}: {error}") from None
+        with np.errstate(all="ignore"):
+            result = one(**given)
+    except LookupError as error:
+        raise ValueError(f"{one.id}: {error.args[0] if error.args else error}") from None
+    except ArithmeticError as error:
+        raise ValueError(f"{one.id}: no result for these inputs ({error})") from None
+    return _plain(result), one.outside_validity(given)
 
 
 def _plain(result: Any) -> Any:
@@ -146,7 +120,8 @@ def _plain(result: Any) -> Any:
 
 def _worded(one: Declared, result: Any) -> Text:
     if isinstance(result, dict):
-        units = dict(pair.split(" ", 1) if " " in pair else (pair, "") for pair in one.gives.split(", "))
+        fields = (pair.partition(" ") for pair in one.gives.split(", "))
+        units = {name: unit for name, _, unit in fields}
         return Text("\n").join(Text(f"{name}: ") + _bold(value, units.get(name, "")) for name, value in result.items())
     return Text("= ") + _bold(result, one.gives)
 
@@ -158,10 +133,3 @@ def _bold(value: Any, unit: str) -> Text:
         except QuantityError:
             return Text(f"{value:.6g} {unit}", style="bold")
     return Text(f"{value} {unit}".rstrip(), style="bold")
-
-
-def _json(chosen: list[Declared], result: Any, remarks: list[str]) -> None:
-    from partingline.publish.records import calc_record
-
-    json.dump(calc_record([(one, result, remarks) for one in chosen]), sys.stdout, ensure_ascii=False, indent=1)
-    sys.stdout.write("\n")

@@ -1,7 +1,5 @@
 """`partingline check`: the findings on the terminal, the worst first."""
 
-import json
-import sys
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -10,7 +8,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from partingline.cli.screen import console, sentence, verdict_text
+from partingline.cli.screen import console, print_json, sentence, verdict_text
 from partingline.facts.opened import Opened, open_unit
 from partingline.facts.show import subject_text
 from partingline.findings import Case, Guard
@@ -33,8 +31,7 @@ def run(folder: Path, *, as_json: bool, verbose: bool, risk: float) -> int:
     if as_json:
         from partingline.publish.records import check_record
 
-        json.dump(check_record(opened, findings), sys.stdout, ensure_ascii=False, indent=1)
-        sys.stdout.write("\n")
+        print_json(check_record(opened, findings))
     else:
         _print(console(), opened, findings, verbose)
     return 1 if any(finding.verdict is Verdict.FALLS_SHORT for finding in findings) else 0

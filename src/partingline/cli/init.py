@@ -12,7 +12,13 @@ def run(folder: Path) -> int:
     if folder.exists() and not folder.is_dir():
         console(error=True).print(f"{folder} is a file; expected a folder, or a name that is free.")
         return 2
-    written = write_skeleton(folder)
+    try:
+        written = write_skeleton(folder)
+    except OSError as error:
+        console(error=True).print(
+            f"{error.filename or folder}: {error.strerror}; expected a place to write folders into."
+        )
+        return 2
     for path in written:
         out.print(f"wrote {path}")
     if not written:

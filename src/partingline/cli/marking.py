@@ -1,12 +1,9 @@
 """`partingline marking`: every plausible reading of what is printed on a part."""
 
-import json
-import sys
-
 from rich.padding import Padding
 from rich.text import Text
 
-from partingline.cli.screen import console
+from partingline.cli.screen import console, print_json
 from partingline.readers.markings import decode_marking, tried_schemes
 
 
@@ -16,8 +13,7 @@ def run(text: str, kind: str | None, *, as_json: bool) -> int:
     if as_json:
         from partingline.publish.records import marking_record
 
-        json.dump(marking_record(text, kind, readings), sys.stdout, ensure_ascii=False, indent=1)
-        sys.stdout.write("\n")
+        print_json(marking_record(text, kind, readings))
         return 0 if readings else 1
     out = console()
     if not readings:

@@ -1,9 +1,6 @@
 """`partingline schema`: the JSON schema of a record."""
 
-import json
-import sys
-
-from partingline.cli.screen import console
+from partingline.cli.screen import console, print_json
 
 
 def run(name: str) -> int:
@@ -13,6 +10,5 @@ def run(name: str) -> int:
     if name not in SCHEMAS:
         console(error=True).print(f"no record '{name}'; expected one of {', '.join(SCHEMAS)}")
         return 2
-    json.dump(json_schema(name), sys.stdout, ensure_ascii=False, indent=1, sort_keys=True)
-    sys.stdout.write("\n")
+    print_json(json_schema(name))
     return 0

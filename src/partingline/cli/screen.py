@@ -1,5 +1,9 @@
 """The terminal: one console, verdicts as a word and a shape."""
 
+import json
+import sys
+from typing import Any
+
 from rich.console import Console
 from rich.text import Text
 
@@ -30,3 +34,11 @@ def sentence(finding: Finding) -> Text:
     for span in finding.sentence:
         text.append(span.text, style="bold" if span.key else "")
     return text
+
+
+def print_json(record: Any) -> None:
+    """A record as JSON in UTF-8, whatever the terminal's encoding (RFC 8259, 8.1). ValueError for NaN and infinity."""
+    text = json.dumps(record, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+    sys.stdout.flush()
+    sys.stdout.buffer.write(text.encode("utf-8", "backslashreplace"))
+    sys.stdout.buffer.flush()

@@ -263,11 +263,11 @@ def _finding(finding: Finding) -> FindingRecord:
         text=finding.text,
         source=_source(finding.citation),
         fact=finding.key.id if finding.key else None,
-        limit_low=limit.low if limit else None,
-        limit_high=limit.high if limit else None,
-        margin=finding.margin,
-        probability=finding.probability,
-        decides_at_u=finding.decides_at_u,
+        limit_low=_finite(limit.low) if limit else None,
+        limit_high=_finite(limit.high) if limit else None,
+        margin=_finite(finding.margin),
+        probability=_finite(finding.probability),
+        decides_at_u=_finite(finding.decides_at_u),
         used=[key.id for key in finding.used],
         missing=[key.id for key in finding.missing],
         next_step=finding.next_step,
@@ -334,5 +334,14 @@ def _evidence(evidence: Evidence) -> EvidenceRecord:
     return EvidenceRecord(path=evidence.path, place=str(evidence.place), sha256=evidence.sha256)
 
 
-def _finite(value: float) -> float | None:
-    return value if math.isfinite(value) else None
+def _finite(value: float | None) -> float | None:
+    return value if value is not None and math.isfinite(value) else None
+
+
+def _numbers(result: Any) -> Any:
+    """A result with null for what is no number."""
+    if isinstance(result, dict):
+        return {name: _numbers(value) for name, value in result.items()}
+    if isinstance(result, list | tuple):
+        return [_numbers(value) for value in result]
+    return _finite(result) if isinstance(result, float) else result
