@@ -216,7 +216,10 @@ def _audio(count: int, rate_hz: float, seed: int) -> np.ndarray:
 
 
 def _spliced(count: int, rate_hz: float, seed: int) -> np.ndarray:
-    """Halves of different messages joined inside the data: each preamble and ordered set is real, no CRC is."""
+    """Halves of different messages joined inside the data: each preamble and ordered set is real, no CRC is.
+
+    Halves whose first bits happen to be alike make up the second message, which is none of these.
+    """
     rng = np.random.default_rng(seed)
     line = Line(rate_hz=rate_hz)
     parts: list[np.ndarray] = []
@@ -225,6 +228,8 @@ def _spliced(count: int, rate_hz: float, seed: int) -> np.ndarray:
         one, other = (packet_bits(rng.bytes(2 + 4 * n)) for n in rng.integers(1, 8, 2))
         cut = 84 + 10 * int(rng.integers(1, 6)) + int(rng.integers(0, 10))
         bits = one[:cut] + other[84 + int(rng.integers(1, 60)) :]
+        if bits == other:
+            continue
         part = record([Sent(60e-6, bits, line)], length_s=0.1e-3 + len(bits) / 300e3, line=line)
         parts.append(part)
         total += len(part)
