@@ -36,10 +36,13 @@ def test_a_printed_coefficient_that_breaks_the_curve_is_not_used() -> None:
 
 @given(st.floats(0.5, 250.0))
 def test_stricter_programmes_are_stricter(power: float) -> None:
-    """Tier 2 asks at least what tier 1 asks, and Level VI at least what Level V, and V what IV asks."""
+    """Tier 2 asks at least what tier 1 asks, and Level VI at least what Level V, and V what IV asks.
+
+    The published low-voltage curves cross by 0.00015 at 49 W, where the coefficients were rounded to four places.
+    """
     for supply_class in ("basic", "low-voltage"):
         same = {"output_power": power, "supply_class": supply_class}
-        assert efficiency_limits.coc_tier2_average(**same) >= efficiency_limits.coc_tier1_average(**same)
+        assert efficiency_limits.coc_tier2_average(**same) >= efficiency_limits.coc_tier1_average(**same) - 2e-4
         assert efficiency_limits.coc_tier2_no_load(**same) <= efficiency_limits.coc_tier1_no_load(**same)
         assert efficiency_limits.us_level_vi_average(**same) == efficiency_limits.eu_2019_1782_average(**same)
         order = [efficiency_limits.marking_level_average(level=level, **same) for level in ("III", "V", "VI")]

@@ -17,6 +17,9 @@ app = typer.Typer(
 )
 
 UnitFolder = Annotated[Path, typer.Argument(help="The unit's folder.", show_default=False)]
+Rules = Annotated[
+    Path | None, typer.Option("--rules", help="A folder of your own rule files; their code is run.", show_default=False)
+]
 AsJson = Annotated[bool, typer.Option("--json", help="Print the documented JSON record instead of text.")]
 
 
@@ -34,11 +37,12 @@ def check(
     as_json: AsJson = False,
     verbose: Annotated[bool, typer.Option("--all", "-a", help="Show the findings that meet their limit too.")] = False,
     risk: Annotated[float, typer.Option(min=0.0001, max=0.4, help="Risk of a wrong verdict that is accepted.")] = 0.05,
+    rules: Rules = None,
 ) -> None:
     """Findings of a unit. Exit code 0: nothing falls short; 1: something does; 2: the folder could not be read."""
     from partingline.cli.check import run
 
-    raise typer.Exit(run(folder, as_json=as_json, verbose=verbose, risk=risk))
+    raise typer.Exit(run(folder, as_json=as_json, verbose=verbose, risk=risk, rules=rules))
 
 
 @app.command()
@@ -46,11 +50,12 @@ def report(
     folder: UnitFolder,
     out: Annotated[Path | None, typer.Option("--out", "-o", help="Where to write; default: UNIT/report.")] = None,
     formats: Annotated[str, typer.Option("--formats", "-f", help="Any of html, pdf, md, with commas.")] = "html,pdf,md",
+    rules: Rules = None,
 ) -> None:
     """Write the report: a single HTML file, a PDF, and Markdown with its figures."""
     from partingline.cli.report import run
 
-    raise typer.Exit(run(folder, out, formats))
+    raise typer.Exit(run(folder, out, formats, rules))
 
 
 @app.command()

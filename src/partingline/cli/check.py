@@ -8,6 +8,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from partingline.cli.own_rules import all_rules
 from partingline.cli.screen import console, print_json, sentence, verdict_text
 from partingline.facts.opened import Opened, open_unit
 from partingline.facts.show import subject_text
@@ -19,15 +20,16 @@ from partingline.model import Finding, Verdict
 MOST_STEPS = 6
 
 
-def run(folder: Path, *, as_json: bool, verbose: bool, risk: float) -> int:
+def run(folder: Path, *, as_json: bool, verbose: bool, risk: float, rules: Path | None = None) -> int:
     """Print the findings; 0, 1 where something falls short, 2 where there is no folder."""
     try:
+        chosen = all_rules(rules)
         opened = open_unit(folder)
-    except NotADirectoryError as error:
+    except (NotADirectoryError, ValueError) as error:
         console(error=True).print(str(error))
         return 2
     case = Case(opened.unit, opened.book, Guard(risk), opened.captures)
-    findings = run_rules(case)
+    findings = run_rules(case, chosen)
     if as_json:
         from partingline.publish.records import check_record
 

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from rich.console import Console
 
+from partingline.cli.own_rules import all_rules
 from partingline.cli.screen import console
 from partingline.facts.opened import open_unit
 from partingline.findings import Case
@@ -15,7 +16,7 @@ from partingline.publish.document import Document
 FORMATS = ("html", "pdf", "md")
 
 
-def run(folder: Path, out: Path | None, formats: str) -> int:
+def run(folder: Path, out: Path | None, formats: str, rules: Path | None = None) -> int:
     """Write the files and name them; 2 where the folder or a format is unknown."""
     chosen = [name.strip() for name in formats.split(",") if name.strip()]
     if unknown := [name for name in chosen if name not in FORMATS]:
@@ -24,12 +25,13 @@ def run(folder: Path, out: Path | None, formats: str) -> int:
     screen = console()
     try:
         with screen.status(f"reading {folder}"):
+            chosen_rules = all_rules(rules)
             opened = open_unit(folder)
-    except NotADirectoryError as error:
+    except (NotADirectoryError, ValueError) as error:
         console(error=True).print(str(error))
         return 2
     with screen.status("judging"):
-        findings = run_rules(Case(opened.unit, opened.book, captures=opened.captures))
+        findings = run_rules(Case(opened.unit, opened.book, captures=opened.captures), chosen_rules)
     from partingline.publish.compose import compose
 
     with screen.status("composing"):
