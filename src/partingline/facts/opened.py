@@ -33,7 +33,8 @@ from partingline.model import Key, Part, Port, Problem, Statement, Unit
 from partingline.readers.folder import Folder
 from partingline.readers.logs import Log, read_catalogue, read_log
 from partingline.readers.parts import read_parts
-from partingline.readers.photos import Mark, read_marks
+from partingline.readers.photos import Mark, read_marks, report_broken_pictures
+from partingline.readers.recordings import META, read_notes
 from partingline.readers.unitfile import ReadUnit, read_unit_file
 
 
@@ -66,8 +67,8 @@ def open_unit(root: Path, draws: Draws | None = None) -> Opened:
         raise NotADirectoryError(f"{root}: {found}; `partingline init FOLDER` makes one")
     folder = Folder(root)
     read = read_unit_file(folder)
-    captures = _captures(folder)
-    ports = captured_ports(typed_ports(read, folder), captures, folder)
+    captures, told = _captures(folder)
+    ports = captured_ports(typed_ports(read, folder), captures, told, folder)
     parts, from_parts = _parts(folder)
     unit = _unit(root, read, ports, parts)
     logs = _logs(folder)
@@ -77,7 +78,8 @@ def open_unit(root: Path, draws: Draws | None = None) -> Opened:
     statements += assumptions(read, folder)
     preferred = preferences(read, folder)
     book = Book(statements, derivations(unit, statements), draws=draws, preferences=preferred)
-    report_lonely_captures(folder, captures, unit)
+    report_lonely_captures(folder, captures, told, unit)
+    report_broken_pictures(folder)
     places = {key: read.at("prefer", key.id) for key in preferred}
     report_unmet_preferences(folder, preferred, statements, places)
     typed = [(s.key.subject, s.evidence[0]) for s in statements if s.evidence and s.evidence[0].path == "unit.toml"]
@@ -131,19 +133,25 @@ def _statements(
     return statements
 
 
-def _captures(folder: Folder) -> dict[str, Any]:
+def _captures(folder: Folder) -> tuple[dict[str, Any], dict[str, str]]:
+    """Decoded recordings and the ports that they name, by file."""
     names = folder.names("captures", ".sigmf-meta", ".npy", ".csv", ".wav", ".vcd", ".hex")
     if not names:
-        return {}
+        return {}, {}
     from partingline.readers.cc import read_capture
 
     captures: dict[str, Any] = {}
+    told: dict[str, str] = {}
     for name in names:
+        if name.endswith(META):
+            if (notes := read_notes(folder, name)) is None:
+                continue
+            told[name] = notes.port
         capture = read_capture(folder.root / name)
         captures[name] = capture
         for problem in capture.problems:
             folder.report(name, f"{problem.place}: {problem.found}", problem.expected, problem.next_step)
-    return captures
+    return captures, told
 
 
 def _logs(folder: Folder) -> tuple[Log, ...]:

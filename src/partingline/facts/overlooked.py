@@ -7,6 +7,7 @@ from partingline.facts.book import Preferences
 from partingline.facts.statements.captures import Captures, port_of
 from partingline.model import Evidence, Key, Problem, Route, Statement, Unit
 from partingline.readers.folder import Folder
+from partingline.readers.recordings import DATA, META
 
 KINDS = ("unit", "port", "ports", "part", "stage", "barrier", "capture")
 _TABLES = {"port": "a [[port]] table in unit.toml", "part": "a row in parts.csv"}
@@ -21,18 +22,22 @@ def report_unnamed_logs(folder: Folder, named: Iterable[str]) -> None:
             folder.report(name, "a log that logs/logs.toml does not name", table, "Add it, with kind and conditions.")
 
 
-def report_lonely_captures(folder: Folder, captures: Captures, unit: Unit) -> None:
-    """Recordings without their metadata, and those that belong to no port."""
-    for name in folder.names("captures", ".sigmf-data"):
-        meta = name.removesuffix("data") + "meta"
+def report_lonely_captures(folder: Folder, captures: Captures, told: Mapping[str, str], unit: Unit) -> None:
+    """Recordings without their metadata, those that hold no message, and those that belong to no port."""
+    for name in folder.names("captures", DATA):
+        meta = name.removesuffix(DATA) + META
         if not folder.has(meta):
             step = "Copy it in; without it rate and channels are unknown."
             folder.report(name, "a recording without its metadata", meta, step)
     for name, capture in captures.items():
-        if capture.conversation.offers and port_of(name, unit.ports) is None:
+        if capture.kind != "unreadable" and not capture.frames and not capture.pasted_offers:
+            samples = name.replace(META, DATA)
+            expected, step = "a recording of the wire while something is plugged in", "Is it the right file, and whole?"
+            folder.report(samples, "no message in it", expected, step)
+        if capture.conversation.offers and port_of(name, unit.ports, told.get(name, "")) is None:
             ports = ", ".join(port.id for port in unit.ports) or "none is told in unit.toml"
-            expected = f"a file name that begins with the port's ({ports}), as c1-attach"
-            folder.report(name, "a recording of no known port", expected, "Rename it, or add the port.")
+            expected = f"partingline:port in the metadata, or a file name with the port's ({ports}), as c1-attach"
+            folder.report(name, "a recording of no known port", expected, "Name the port, or add it to unit.toml.")
 
 
 def report_unmet_preferences(

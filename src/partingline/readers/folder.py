@@ -73,10 +73,25 @@ class Folder:
         outside the folder or is larger than `HASH_LIMIT` (said as a problem, once)."""
         if name not in self._hashes:
             self._hashes[name] = ""
-            path = self._inside(name)
-            if path is not None and path.is_file():
-                self._hashes[name] = self._digest(name, path)
+            self._hashes[name] = self.digest(name, "sha256")
         return self._hashes[name]
+
+    def digest(self, name: str, algorithm: str) -> str:
+        """Hex digest by an algorithm that hashlib knows; '' as for `sha256`."""
+        path = self._inside(name)
+        return self._digest(name, path, algorithm) if path is not None and path.is_file() else ""
+
+    def ends(self, name: str, first: int, last: int) -> tuple[bytes, bytes]:
+        """The first and the last bytes of a file; empty where it cannot be read."""
+        try:
+            with (self.root / name).open("rb") as stream:
+                head = stream.read(first)
+                stream.seek(max(0, stream.seek(0, 2) - last))
+                return head, stream.read(last)
+        except OSError as error:
+            step = "Check the file's permissions."
+            self.report(name, f"unreadable ({error.strerror})", "a readable file", step)
+            return b"", b""
 
     def evidence(self, name: str, place: Place | None = None) -> Evidence:
         """A pointer into a file of this folder."""
@@ -128,8 +143,8 @@ class Folder:
         except (OSError, RuntimeError, ValueError):  # a loop of links, a name that no file can have
             return None
 
-    def _digest(self, name: str, path: Path) -> str:
-        digest = hashlib.sha256()
+    def _digest(self, name: str, path: Path, algorithm: str) -> str:
+        digest = hashlib.new(algorithm)
         try:
             if (size := path.stat().st_size) > HASH_LIMIT:
                 found, expected = f"{size >> 20} MiB, too large for a hash", f"at most {HASH_LIMIT >> 20} MiB"

@@ -13,17 +13,22 @@ from partingline.readers.folder import Folder
 Captures = Mapping[str, Capture]
 
 
-def captured_ports(ports: tuple[Port, ...], captures: Captures, folder: Folder) -> tuple[Port, ...]:
-    """The ports with the offers that were seen on the wire added to those that were typed."""
+def captured_ports(
+    ports: tuple[Port, ...], captures: Captures, told: Mapping[str, str], folder: Folder
+) -> tuple[Port, ...]:
+    """The ports with the offers that were seen on the wire added to those that were typed; `told` is the port that a
+    recording names."""
     seen: dict[str, list[OfferList]] = {}
     for name, capture in captures.items():
-        if (port := port_of(name, ports)) is not None:
+        if (port := port_of(name, ports, told.get(name, ""))) is not None:
             seen.setdefault(port, []).extend(_offer_lists(name, capture, folder))
     return tuple(replace(port, offer_lists=(*seen.get(port.id, ()), *port.offer_lists)) for port in ports)
 
 
-def port_of(name: str, ports: tuple[Port, ...]) -> str | None:
-    """The port that a recording belongs to: the one that its file name begins with, or the only one."""
+def port_of(name: str, ports: tuple[Port, ...], told: str = "") -> str | None:
+    """The port that a recording belongs to: the one that it tells, that its file name holds, or the only one."""
+    if told:
+        return next((port.id for port in ports if port.id.casefold() == told.casefold()), None)
     words = re.split(r"[^a-z0-9]+", PurePosixPath(name).stem.casefold())
     named = [port.id for port in ports if port.id.casefold() in words]
     if named:
