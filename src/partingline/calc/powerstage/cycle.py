@@ -1,0 +1,204 @@
+"""One switching cycle for a given peak current, in closed form: the model of leakage, clamp, ring and resistances."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from partingline.calc.declare import Real
+from partingline.calc.numbers import Array
+from partingline.calc.powerstage import ring as rings
+from partingline.calc.powerstage.ramp import Ramp, ramp
+from partingline.calc.powerstage.stage import Flyback
+from partingline.calc.powerstage.turn_off import TurnOff, commute, rise
+
+CYCLE_FIELDS = (
+    "frequency Hz, on_time s, rise_time s, demagnetisation_time s, ring_time s, peak_current A, start_current A, "
+    "valley_current A, winding_peak_current A, secondary_peak_current A, switch_current A, winding_current A, "
+    "secondary_current A, output_current A, input_power W, drain_peak_voltage V, turn_on_voltage V, clamp_voltage V, "
+    "clamp_charge C, clamp_loss W, turn_on_loss W, leakage_ring_loss W, ring_loss W, reflected_voltage V, "
+    "mode 1, reason 1"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Cycle:
+    """One switching cycle; every field is an array of the points' shape, or a float. NaN: the model does not hold.
+
+    Currents without `peak` are RMS; `switch_current` counts the on time alone, without the discharge of the drain
+    node. `start_current` is the winding current at turn-on (negative in a ring), `valley_current` the least
+    magnetising current of continuous mode. `mode` and `reason` are numbers of `modes`.
+    """
+
+    frequency: Real
+    on_time: Real
+    rise_time: Real
+    demagnetisation_time: Real
+    ring_time: Real
+    peak_current: Real
+    start_current: Real
+    valley_current: Real
+    winding_peak_current: Real
+    secondary_peak_current: Real
+    switch_current: Real
+    winding_current: Real
+    secondary_current: Real
+    output_current: Real
+    input_power: Real
+    drain_peak_voltage: Real
+    turn_on_voltage: Real
+    clamp_voltage: Real
+    clamp_charge: Real
+    clamp_loss: Real
+    turn_on_loss: Real
+    leakage_ring_loss: Real
+    ring_loss: Real
+    reflected_voltage: Real
+    mode: Real = 0.0
+    reason: Real = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """Where a cycle is computed: flat arrays of bulk and output voltage in V and load current in A."""
+
+    bulk: Array
+    output: Array
+    load: Array
+
+    def reflected(self, stage: Flyback) -> Array:
+        """The reflected voltage at no current; the mean of the ripple is at the load current."""
+        sagged = self.output + stage.rectifier_drop - stage.output_esr * self.load
+        return np.asarray(stage.turns_ratio * sagged)
+
+
+@dataclass(frozen=True, slots=True)
+class Flow:
+    """What a cycle comes from: its pieces in time, before RMS values and losses are drawn from them."""
+
+    peak: Array
+    top: Array
+    on: Ramp
+    wait: Real
+    off: TurnOff
+    decay: Ramp
+    ring_time: Array
+    state: rings.RingState
+    valley: Array
+    period: Array
+
+    @property
+    def demagnetisation(self) -> Array:
+        """Commutation and decay."""
+        return np.asarray(self.off.commutation_time + self.decay.time)
+
+    def load(self, stage: Flyback) -> Array:
+        """The mean secondary current."""
+        moved = 0.5 * (self.off.start + self.off.settled) * self.off.commutation_time
+        tail = 0.5 * self.valley * self.wait
+        charge = moved + self.decay.charge - self.off.clamp_charge + tail
+        return np.asarray(stage.turns_ratio * charge / self.period)
+
+
+def valley_flow(stage: Flyback, at: Point, peak: Array, valley: Real) -> Flow:
+    """The pieces of a cycle that turns on in the k-th valley of the drain ring."""
+    reflected = at.reflected(stage)
+    ring = _ring(stage, at, reflected)
+    wait = rings.valley_time(ring, valley)
+    state = rings.valley_state(ring, valley, stage.primary_inductance)
+    return _discontinuous(stage, at, reflected, peak, wait, state)
+
+
+def timed_flow(stage: Flyback, at: Point, peak: Array, frequency: Array, wait: Array) -> Flow:
+    """The pieces of a discontinuous cycle at a frequency; `wait` is the last estimate of the ring's time."""
+    reflected = at.reflected(stage)
+    state = rings.state_at(_ring(stage, at, reflected), wait, stage.primary_inductance)
+    flow = _discontinuous(stage, at, reflected, peak, wait, state, 1 / frequency)
+    left = 1 / frequency - (flow.on.time + flow.off.rise_time + flow.demagnetisation)
+    return Flow(flow.peak, flow.top, flow.on, 0.0, flow.off, flow.decay, left, state, flow.valley, 1 / frequency)
+
+
+def continuous_flow(stage: Flyback, at: Point, peak: Array, valley: Array) -> Flow:
+    """The pieces of a continuous cycle between two currents."""
+    reflected = at.reflected(stage)
+    rise_time, start, top = rise(stage, at.bulk, reflected, peak)
+    on = _on(stage, at, valley, peak)
+    wait = stage.leakage_inductance * valley / (at.bulk + reflected)
+    rough = _fall(stage, reflected, valley, start)
+    off = commute(stage, at.bulk, reflected, start, on.time + rise_time + rough.time + wait)
+    decay = _fall(stage, reflected, valley, off.settled)
+    period = on.time + rise_time + off.commutation_time + decay.time + wait
+    nothing = np.zeros_like(peak)
+    state = rings.RingState(at.bulk + reflected + stage.loop_resistance * valley, nothing, nothing)
+    return Flow(peak, top, on, wait, off._replace(rise_time=rise_time), decay, nothing, state, valley, period)
+
+
+def described(stage: Flyback, at: Point, flow: Flow, mode: Array, reason: Array) -> Cycle:
+    """RMS values, losses and stresses of a cycle from its pieces."""
+    f, c, off = 1 / flow.period, stage.drain_capacitance, flow.off
+    damping = 1 / (2 * stage.leakage_damping * c)
+    damping = damping + (stage.primary_winding_resistance + stage.loop_resistance) / (2 * stage.leakage_inductance)
+    left = off.ring_current**2 / (4 * damping) * -np.expm1(-2 * damping * flow.decay.time)
+    beat = 2 * off.settled * off.ring_current * _ring_area(stage, damping)
+    secondary = off.commuted_square + flow.decay.square + left + beat
+    secondary = secondary + flow.valley**2 * flow.wait / 3
+    reflected = at.reflected(stage)
+    crest = (flow.peak**2 + 4 * flow.top**2 + off.start**2) / 6 * off.rise_time
+    swing = reflected**2 * c / stage.primary_inductance * 0.5 * flow.ring_time
+    winding = flow.on.square + crest + swing + left + off.start**2 * off.commutation_time / 3
+    swung = 0.5 * c * (reflected**2 - (flow.state.voltage - at.bulk) ** 2)
+    swung = swung - 0.5 * stage.primary_inductance * flow.state.current**2 - at.bulk * flow.state.returned
+    swung = np.where(flow.ring_time > 0, np.maximum(swung, 0.0), 0.0)
+    charge = flow.on.charge + c * flow.state.voltage - flow.state.returned
+    return Cycle(
+        frequency=f, on_time=flow.on.time, rise_time=off.rise_time, demagnetisation_time=flow.demagnetisation,
+        ring_time=flow.ring_time, peak_current=flow.peak, start_current=flow.state.current,
+        valley_current=flow.valley, winding_peak_current=flow.top,
+        secondary_peak_current=stage.turns_ratio * (off.settled + off.ring_current),
+        switch_current=np.sqrt(flow.on.square * f), winding_current=np.sqrt(winding * f),
+        secondary_current=stage.turns_ratio * np.sqrt(secondary * f), output_current=flow.load(stage),
+        input_power=at.bulk * (charge + flow.valley * flow.wait / 2) * f, drain_peak_voltage=off.drain_peak,
+        turn_on_voltage=flow.state.voltage, clamp_voltage=off.clamp_level, clamp_charge=off.clamp_charge,
+        clamp_loss=np.nan_to_num(off.clamp_level + stage.clamp_diode_drop) * off.clamp_charge * f,
+        turn_on_loss=0.5 * c * flow.state.voltage**2 * f,
+        leakage_ring_loss=0.5 * stage.leakage_inductance * off.ring_current**2 * f, ring_loss=swung * f,
+        reflected_voltage=reflected, mode=mode, reason=reason,
+    )  # fmt: skip
+
+
+def _ring_area(stage: Flyback, damping: Real) -> Real:
+    """The time integral of the leakage ring per ampere of its amplitude, in s: it beats with the decaying current."""
+    natural = 1 / (stage.leakage_inductance * stage.drain_capacitance)
+    return np.sqrt(natural) / (natural + damping**2)
+
+
+def _discontinuous(
+    stage: Flyback, at: Point, reflected: Array, peak: Array, wait: Array, state: rings.RingState,
+    period: Array | None = None,
+) -> Flow:  # fmt: skip
+    rise_time, start, top = rise(stage, at.bulk, reflected, peak)
+    on = _on(stage, at, state.current, peak)
+    nothing = np.zeros_like(peak)
+    if period is None:
+        period = on.time + rise_time + _fall(stage, reflected, nothing, start).time + wait
+    off = commute(stage, at.bulk, reflected, start, period)
+    decay = _fall(stage, reflected, nothing, off.settled)
+    whole = on.time + rise_time + off.commutation_time + decay.time + wait
+    return Flow(peak, top, on, 0.0, off._replace(rise_time=rise_time), decay, wait, state, nothing, whole)
+
+
+def _on(stage: Flyback, at: Point, low: Array, high: Array) -> Ramp:
+    return ramp(low, high, voltage=at.bulk, inductance=stage.primary_inductance, resistance=stage.on_resistance, rising=True)  # fmt: skip
+
+
+def _fall(stage: Flyback, reflected: Array, low: Array, high: Array) -> Ramp:
+    return ramp(
+        low, high, voltage=reflected, inductance=stage.magnetising_inductance, resistance=stage.loop_resistance,
+        rising=False,
+    )  # fmt: skip
+
+
+def _ring(stage: Flyback, at: Point, reflected: Array) -> rings.Ring:
+    return rings.ring_of(
+        bulk=at.bulk, amplitude=reflected, inductance=stage.primary_inductance, capacitance=stage.drain_capacitance,
+        quality=stage.ring_quality,
+    )  # fmt: skip

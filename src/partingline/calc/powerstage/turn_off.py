@@ -1,0 +1,110 @@
+"""From the switch's turn-off to the secondary current: drain rise, leakage commutation, clamp."""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from partingline.calc.declare import Real
+from partingline.calc.numbers import Array
+from partingline.calc.powerstage.stage import Flyback
+
+
+class TurnOff(NamedTuple):
+    """The turn-off of one cycle, as arrays.
+
+    `start` is the magnetising current at the end of the drain's rise, which takes `rise_time`. Then the current moves
+    to the secondary within `commutation_time` and the magnetising current is `settled`; `commuted_square` is the
+    integral of the secondary current's square meanwhile, seen from the primary. `clamp_level` is the clamp
+    above the bulk, `over` what it stands above the reflected voltage at the drain, `clamp_charge` what it takes a
+    cycle, `ring_current` the amplitude of the leakage ring that is left, `drain_peak` above ground.
+    """
+
+    rise_time: Array
+    start: Array
+    commutation_time: Array
+    settled: Array
+    commuted_square: Array
+    clamp_level: Array
+    over: Array
+    clamp_charge: Array
+    ring_current: Array
+    drain_peak: Array
+
+
+def rise(stage: Flyback, bulk: Array, reflected: Array, peak: Array) -> tuple[Array, Array, Array]:
+    """The resonant rise of the drain from 0 to bulk + reflected voltage: its time, the current at its end, its top.
+
+    NaN where the energy does not reach the reflected voltage.
+    """
+    inductance, capacitance = stage.primary_inductance, stage.drain_capacitance
+    level = reflected * stage.primary_inductance / stage.magnetising_inductance
+    impedance = np.sqrt(inductance / capacitance)
+    with np.errstate(invalid="ignore"):
+        start = np.sqrt(peak**2 + (bulk**2 - level**2) / impedance**2)
+        turn = np.arctan2(level, start * impedance) + np.arctan2(bulk, peak * impedance)
+    return turn * np.sqrt(inductance * capacitance), start, np.hypot(peak, bulk / impedance)
+
+
+def commute(stage: Flyback, bulk: Array, reflected: Array, start: Array, period: Array) -> TurnOff:
+    """The leakage inductance gives its current to clamp and secondary.
+
+    The reflected voltage at the drain counts the secondary loop's resistance at half of the current. The steady state
+    of a resistor and capacitor clamp is a quadratic in its height above the reflected voltage. Where the leakage
+    energy does not reach the clamp, the drain rings over freely.
+    """
+    leakage, capacitance = stage.leakage_inductance, stage.drain_capacitance
+    held = reflected + 0.5 * stage.loop_resistance * start
+    over = _over(stage, held, start, period)
+    taken = np.maximum(start**2 - capacitance / leakage * over**2, 0.0)
+    at_clamp = np.sqrt(taken)
+    clamped = at_clamp > 0
+    into_clamp = np.maximum(at_clamp - over / stage.leakage_damping, 0.0)
+    wave = np.sqrt(leakage / capacitance)
+    free = start * wave * _overshoot(stage.leakage_damping / wave)
+    lift = np.where(clamped, 2 * capacitance * over / (start + at_clamp), 0.5 * np.pi * np.sqrt(leakage * capacitance))
+    fall = leakage * at_clamp / over
+    whole = lift + fall
+    settled = start - held / stage.magnetising_inductance * whole
+    gained = np.maximum(np.minimum(start - at_clamp, settled), 0.0)
+    square = lift * gained**2 / 5 + fall * (gained**2 + gained * settled + settled**2) / 3
+    charge = into_clamp**2 * leakage / (2 * over)
+    level = over + held - stage.clamp_diode_drop
+    ripple = charge / (2 * stage.clamp_capacitance)
+    return TurnOff(
+        rise_time=np.zeros_like(start),
+        start=start,
+        commutation_time=whole,
+        settled=settled,
+        commuted_square=square,
+        clamp_level=np.where(clamped, level, np.nan),
+        over=over,
+        clamp_charge=charge,
+        ring_current=np.where(clamped, over / wave, start),
+        drain_peak=bulk + np.where(clamped, level + stage.clamp_diode_drop + ripple, held + free),
+    )
+
+
+def _over(stage: Flyback, held: Array, start: Array, period: Array) -> Array:
+    """How far the clamp stands above the reflected voltage at the drain, diode drop included."""
+    given = stage.clamp_voltage + stage.clamp_diode_drop - held
+    if np.all(np.isfinite(np.asarray(given))):
+        return np.maximum(given, 1e-3)
+    pull = stage.clamp_resistance / (2 * period)
+    store = 1 + pull * stage.drain_capacitance
+    half = 0.5 * (held - stage.clamp_diode_drop)
+    with np.errstate(invalid="ignore"):
+        steady = (np.sqrt(half**2 + store * pull * stage.leakage_inductance * start**2) - half) / store
+        # The damping across the leakage inductance takes its share of the current first.
+        past = np.maximum(start - steady / stage.leakage_damping, 0.0)
+        steady = (np.sqrt(half**2 + store * pull * stage.leakage_inductance * past**2) - half) / store
+    # An infinite clamp resistor holds no level: the clamp charges until the leakage no longer reaches it.
+    free = start * np.sqrt(stage.leakage_inductance / stage.drain_capacitance)
+    steady = np.where(np.isfinite(stage.clamp_resistance), steady, free)
+    return np.maximum(np.where(np.isfinite(given), given, steady), 1e-3)
+
+
+def _overshoot(quality: Real) -> Real:
+    """The first crest of a ring damped in parallel, of an undamped crest."""
+    q = np.minimum(np.asarray(quality, dtype=float), 1e9)
+    crest: Real = np.exp(-np.arctan(2 * q) / (2 * q))
+    return crest
