@@ -21,13 +21,8 @@ def run(text: str, kind: str | None, *, as_json: bool) -> int:
         return 1
     out.print(Text(text, style="bold"))
     for reading in readings:
-        what = reading.variety or reading.kind
-        out.print(
-            Padding(
-                Text(f"{what}: ", style="" if reading.fits else "bright_black") + Text(reading.says, style="bold"),
-                (0, 0, 0, 2),
-            )
-        )
+        style = "bold" if reading.fits else "bright_black"
+        out.print(Padding(Text(reading.says, style=style), (0, 0, 0, 2)))
         notes = "; ".join(filter(None, (f"{reading.source} ({reading.evidence})", *reading.notes)))
         out.print(Padding(notes, (0, 0, 0, 6)), style="bright_black")
         if reading.unread:
