@@ -11,7 +11,7 @@ class Quantity:
     """A quantity: its SI unit, how it is shown, written and said, and what is plausible.
 
     `shown` is the unit that people read, `scale` the factor to it.
-    `plausible` is an interval in SI units outside which a value is impossible for that quantity; None: no bound known.
+    `said` are further words by which people speak of it. `plausible` is an interval in SI units outside which a value is impossible for that quantity; None: no bound known.
     `unit` is empty for text.
     """
 
@@ -23,6 +23,7 @@ class Quantity:
     symbol: str
     names: tuple[str, ...]
     plausible: tuple[float, float] | None
+    said: tuple[str, ...] = ()
 
     @property
     def is_text(self) -> bool:
@@ -39,6 +40,7 @@ class Role:
     stage: str
     kinds: tuple[str, ...]
     names: tuple[str, ...]
+    said: tuple[str, ...] = ()
 
 
 def _load(name: str) -> dict[str, dict[str, object]]:
@@ -64,6 +66,7 @@ def _quantity(id_: str, fields: dict[str, object]) -> Quantity:
         symbol=str(fields.get("symbol", "")),
         names=tuple(fields.get("names", ())),  # type: ignore[arg-type]
         plausible=(float(plausible[0]), float(plausible[1])) if isinstance(plausible, list) else None,
+        said=tuple(fields.get("said", ())),  # type: ignore[arg-type]
     )
 
 
@@ -82,6 +85,7 @@ def roles() -> dict[str, Role]:
             stage=str(fields["stage"]),
             kinds=tuple(fields["kinds"]),  # type: ignore[arg-type]
             names=tuple(fields.get("names", ())),  # type: ignore[arg-type]
+            said=tuple(fields.get("said", ())),  # type: ignore[arg-type]
         )
         for id_, fields in _load("roles.toml").items()
     }
