@@ -71,6 +71,27 @@ def marking(
 
 
 @app.command()
+def cc(
+    file: Annotated[Path | None, typer.Argument(help="A recording: SigMF, NPY, CSV, WAV, VCD, or a hex file.")] = None,
+    hex_text: Annotated[
+        str, typer.Option("--hex", help="Message bytes or object words, as other instruments print.")
+    ] = "",
+    rate: Annotated[float | None, typer.Option(help="Samples per second, where the file does not say.")] = None,
+    channels: Annotated[str, typer.Option(help="Names in order: cc1,cc2,vbus,current.")] = "",
+    scale: Annotated[float | None, typer.Option(help="Volts for one count.")] = None,
+    offset: Annotated[float | None, typer.Option(help="Volts at count 0.")] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Read a recording of the CC line: the conversation, the contracts, and the protocol rules on them."""
+    from partingline.cli.cc import run
+    from partingline.readers.cc import Options
+
+    names = tuple(name.strip() for name in channels.split(",") if name.strip())
+    options = Options(rate_hz=rate, channels=names, scale=scale, offset=offset)
+    raise typer.Exit(run(file, hex_text, options=options, as_json=as_json))
+
+
+@app.command()
 def calc(
     name: Annotated[str, typer.Argument(help="A calculation, or part of its name. Without one: all are listed.")] = "",
     inputs: Annotated[list[str] | None, typer.Argument(help="Inputs as NAME=QUANTITY, as capacitance='82 µF'.")] = None,

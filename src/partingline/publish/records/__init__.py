@@ -7,180 +7,36 @@ import math
 from collections.abc import Iterable
 from typing import Any
 
-from typing_extensions import TypedDict
-
 from partingline import __version__
 from partingline.calc.declare import Calculation
 from partingline.facts.opened import Opened
 from partingline.facts.show import key_text, show_fact
 from partingline.findings.next_steps import next_steps
 from partingline.model import Citation, Evidence, Fact, Finding, Interval, Number, Statement, Text, Verdict
+from partingline.publish.records.shapes import (
+    CalcRecord,
+    CalculationRecord,
+    CaptureRecord,
+    CheckRecord,
+    EvidenceRecord,
+    FactRecord,
+    FindingRecord,
+    MarkingRecord,
+    NextStepRecord,
+    ProblemRecord,
+    ReadingRecord,
+    SaidRecord,
+    SourceRecord,
+    StatementRecord,
+)
+from partingline.readers.cc import Capture
+from partingline.readers.cc.jsonview import capture_view
 from partingline.readers.markings import Reading
 
 VERSION = 1
 
 
-class EvidenceRecord(TypedDict):
-    """A place in a file of the unit folder."""
-
-    path: str
-    place: str
-    sha256: str
-
-
-class SourceRecord(TypedDict):
-    """Where a limit comes from; `mark` is S, S2, M, C or P."""
-
-    document: str
-    where: str
-    mark: str
-    text: str
-
-
-class StatementRecord(TypedDict):
-    """One thing said. SI units; exactly one of value, text and interval is not null."""
-
-    route: str
-    sense: str
-    standing: str
-    value: float | None
-    u: float | None
-    text: str | None
-    interval: list[float] | None
-    said: str
-    note: str
-    computed_by: str | None
-    inputs: list[str]
-    evidence: list[EvidenceRecord]
-
-
-class FactRecord(TypedDict):
-    """All statements on one quantity, the preferred one first."""
-
-    id: str
-    name: str
-    subject: str
-    quantity: str
-    conditions: dict[str, float | str]
-    shown: str
-    standing: str
-    statements: list[StatementRecord]
-
-
-class FindingRecord(TypedDict):
-    """The outcome of one rule. Numbers in SI units of the fact's quantity."""
-
-    rule: str
-    group: str
-    subject: str
-    verdict: str
-    indicative: bool
-    text: str
-    source: SourceRecord
-    fact: str | None
-    limit_low: float | None
-    limit_high: float | None
-    margin: float | None
-    probability: float | None
-    decides_at_u: float | None
-    used: list[str]
-    missing: list[str]
-    next_step: str
-
-
-class ProblemRecord(TypedDict):
-    """Something in a file that could not be read as written."""
-
-    path: str
-    place: str
-    found: str
-    expected: str
-    next_step: str
-    loses: bool
-
-
-class NextStepRecord(TypedDict):
-    """What to read or measure next, and the rules that it would help to settle."""
-
-    fact: str
-    what: str
-    rules: list[str]
-
-
-class CheckRecord(TypedDict):
-    """`partingline check --json`."""
-
-    schema: str
-    version: int
-    program: str
-    unit: str
-    invented: bool
-    counts: dict[str, int]
-    findings: list[FindingRecord]
-    next_steps: list[NextStepRecord]
-    problems: list[ProblemRecord]
-    facts: list[FactRecord]
-
-
-class SaidRecord(TypedDict):
-    """One thing that a marking says."""
-
-    quantity: str
-    value: float | None
-    unit: str
-    low: float | None
-    high: float | None
-    words: str
-
-
-class ReadingRecord(TypedDict):
-    """One plausible reading."""
-
-    kind: str
-    variety: str
-    says: str
-    said: list[SaidRecord]
-    scheme: str
-    source: str
-    evidence: str
-    plausibility: float
-    fits: bool
-    unread: str
-    notes: list[str]
-
-
-class MarkingRecord(TypedDict):
-    """`partingline marking --json`."""
-
-    schema: str
-    version: int
-    marking: str
-    kind: str | None
-    readings: list[ReadingRecord]
-
-
-class CalculationRecord(TypedDict):
-    """One declared calculation; `result` is null where none was asked for."""
-
-    id: str
-    summary: str
-    source: SourceRecord
-    units: dict[str, str]
-    gives: str
-    errata: str
-    result: Any
-    remarks: list[str]
-
-
-class CalcRecord(TypedDict):
-    """`partingline calc --json`."""
-
-    schema: str
-    version: int
-    calculations: list[CalculationRecord]
-
-
-SCHEMAS: dict[str, Any] = {"check": CheckRecord, "marking": MarkingRecord, "calc": CalcRecord}
+SCHEMAS: dict[str, Any] = {"check": CheckRecord, "marking": MarkingRecord, "calc": CalcRecord, "cc": CaptureRecord}
 
 
 def json_schema(name: str) -> dict[str, Any]:
@@ -218,6 +74,13 @@ def check_record(opened: Opened, findings: Iterable[Finding]) -> CheckRecord:
         ],
         facts=[_fact(fact) for fact in opened.book.facts()],
     )
+
+
+def capture_record(capture: Capture, findings: Iterable[Finding]) -> CaptureRecord:
+    """A decoded recording with the findings on it."""
+    view = capture_view(capture)
+    view.update(schema="partingline/cc", version=VERSION, findings=[_finding(finding) for finding in findings])
+    return view  # type: ignore[return-value]
 
 
 def marking_record(text: str, kind: str | None, readings: Iterable[Reading]) -> MarkingRecord:
