@@ -1,5 +1,5 @@
-"""Every file of a unit, broken in every way that disks, spreadsheets and mail programs know (common practice, no source;
-what must follow is own definition, docs/unit-folder.md): nothing raises, the message names file, expectation and next
+"""Every file of a unit, broken in every way that disks, spreadsheets and mail programs know (common practice, no source
+for the ways; what must follow is own definition, docs/unit-folder.md): nothing raises, the message names file and next
 step, the other files still speak, and the person's bytes stay as they were.
 """
 
