@@ -1,4 +1,4 @@
-"""Take the pictures of the docs from the demonstration report, in headless Chromium: `python tools/take_pictures.py`."""
+"""Take the pictures of the docs from the demonstration report, in headless Chromium."""
 
 import subprocess
 import sys
@@ -27,7 +27,8 @@ def main() -> int:
     """Write the report and photograph it."""
     with tempfile.TemporaryDirectory() as place:
         folder = Path(place)
-        command = [sys.executable, "-m", "partingline", "report", str(ROOT / "demo" / "tern-65"), "-o", place, "-f", "html"]
+        unit = str(ROOT / "demo" / "tern-65")
+        command = [sys.executable, "-m", "partingline", "report", unit, "-o", place, "-f", "html"]
         subprocess.run(command, check=True)
         page = (folder / "report.html").read_text(encoding="utf-8")
         for name, (hidden, height) in CUTS.items():
