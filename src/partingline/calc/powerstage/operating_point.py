@@ -80,6 +80,32 @@ def at_frequency(
     return _blanked(_chosen(is_continuous, high, low), shape)
 
 
+def at_peak(
+    stage: Flyback,
+    *,
+    bulk_voltage: Real,
+    output_voltage: Real,
+    output_current: Real,
+    peak_current: Real,
+    rounds: int = 5,
+) -> Cycle:
+    """The mean cycle of frequency foldback or burst: a given peak current, the frequency follows the load.
+
+    NaN with reason NOT_FOUND where cycles in a row carry less than the load.
+    """
+    shape, flat_stage, at, (peak,) = _laid_out(stage, bulk_voltage, output_voltage, output_current, peak_current)
+    with np.errstate(all="ignore"):
+        power = at.load * (at.output + flat_stage.rectifier_drop)
+        f = 2 * power / (flat_stage.magnetising_inductance * peak**2)
+        flow = timed_flow(flat_stage, at, peak, f, 0.3 / f)
+        for _ in range(rounds):
+            f = f * at.load / flow.load(flat_stage)
+            flow = timed_flow(flat_stage, at, peak, f, np.maximum(flow.ring_time, 0.0))
+        reason = _reason(flow.load(flat_stage), at.load, NOT_FOUND)
+        reason = np.where(flow.ring_time >= 0, reason, float(NOT_FOUND))
+    return _shown(flat_stage, at, flow, DISCONTINUOUS, reason, shape)
+
+
 def _laid_out(
     stage: Flyback, bulk: Real, output: Real, load: Real, *others: Real
 ) -> tuple[tuple[int, ...], Flyback, Point, list[Array]]:

@@ -55,12 +55,11 @@ def commute(stage: Flyback, bulk: Array, reflected: Array, start: Array, period:
     leakage, capacitance = stage.leakage_inductance, stage.drain_capacitance
     held = reflected + 0.5 * stage.loop_resistance * start
     over = _over(stage, held, start, period)
-    taken = np.maximum(start**2 - capacitance / leakage * over**2, 0.0)
-    at_clamp = np.sqrt(taken)
-    clamped = at_clamp > 0
-    into_clamp = np.maximum(at_clamp - over / stage.leakage_damping, 0.0)
     wave = np.sqrt(leakage / capacitance)
-    free = start * wave * _overshoot(stage.leakage_damping / wave)
+    crest = start * wave * _overshoot(stage.leakage_damping / wave)
+    clamped = crest > over
+    at_clamp = np.sqrt(np.where(clamped, np.maximum(start**2 - (over / wave) ** 2, 0.0), 0.0))
+    into_clamp = np.maximum(at_clamp - over / stage.leakage_damping, 0.0)
     lift = np.where(clamped, 2 * capacitance * over / (start + at_clamp), 0.5 * np.pi * np.sqrt(leakage * capacitance))
     fall = leakage * at_clamp / over
     whole = lift + fall
@@ -69,7 +68,7 @@ def commute(stage: Flyback, bulk: Array, reflected: Array, start: Array, period:
     square = lift * gained**2 / 5 + fall * (gained**2 + gained * settled + settled**2) / 3
     charge = into_clamp**2 * leakage / (2 * over)
     level = over + held - stage.clamp_diode_drop
-    ripple = charge / (2 * stage.clamp_capacitance)
+    ripple = np.where(np.isfinite(stage.clamp_voltage), 0.0, charge / (2 * stage.clamp_capacitance))
     return TurnOff(
         rise_time=np.zeros_like(start),
         start=start,
@@ -80,7 +79,7 @@ def commute(stage: Flyback, bulk: Array, reflected: Array, start: Array, period:
         over=over,
         clamp_charge=charge,
         ring_current=np.where(clamped, over / wave, start),
-        drain_peak=bulk + np.where(clamped, level + stage.clamp_diode_drop + ripple, held + free),
+        drain_peak=bulk + np.where(clamped, level + stage.clamp_diode_drop + ripple, held + crest),
     )
 
 
