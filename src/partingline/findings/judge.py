@@ -2,18 +2,15 @@
 
 import math
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from partingline.facts import Book
 from partingline.facts.draws import Array, standard_uncertainty
 from partingline.findings.case import Case
+from partingline.findings.head import RuleHead
 from partingline.findings.words import say
 from partingline.model import Citation, Fact, Finding, Key, Limit, Unit, Verdict
-
-if TYPE_CHECKING:
-    from partingline.findings.rule import Rule
 
 Bound = float | Key
 """A limit: a number in SI units, or the key of the fact that holds it."""
@@ -22,7 +19,7 @@ Bound = float | Key
 class Judge:
     """The case as one rule sees it. Every method that ends in a verdict returns a Finding of this rule."""
 
-    def __init__(self, case: Case, rule: "Rule") -> None:
+    def __init__(self, case: Case, rule: RuleHead) -> None:
         self.case = case
         self.rule = rule
 

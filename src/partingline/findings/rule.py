@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache
 
+from partingline.findings.head import RuleHead
 from partingline.findings.judge import Judge
 from partingline.model import Citation, Finding
 
@@ -15,21 +16,10 @@ GROUPS = ("claims", "protocol", "energy", "parts", "stage", "spacing", "thermal"
 
 
 @dataclass(frozen=True, slots=True)
-class Rule:
-    """A published limit, or a rule of common practice, applied to facts.
+class Rule(RuleHead):
+    """A published limit, or a rule of common practice, applied to facts."""
 
-    `id` is `group.name` and never changes; `claim` is one sentence that is true of a unit that meets the rule.
-    """
-
-    id: str
-    claim: str
-    source: Citation
     judge: JudgeFunction
-
-    @property
-    def group(self) -> str:
-        """The folder that the rule lives in."""
-        return self.id.partition(".")[0]
 
 
 def rule(*, id: str, claim: str, source: Citation) -> Callable[[JudgeFunction], Rule]:
