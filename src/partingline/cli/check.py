@@ -56,13 +56,16 @@ def _print(out: Console, opened: Opened, findings: Sequence[Finding], verbose: b
         else:
             out.print(Padding("--all lists them.", (0, 0, 0, 2)), style="bright_black")
     _next(out, opened, findings)
+    if not findings:
+        out.print("\nNothing that a rule speaks of is known yet: fill in unit.toml, the label first.")
 
 
 def _problems(out: Console, opened: Opened) -> None:
     if not opened.problems:
         return
     out.print()
-    out.print(f"{len(opened.problems)} things in the files could not be read as written:", style="bold")
+    many = "1 thing" if len(opened.problems) == 1 else f"{len(opened.problems)} things"
+    out.print(f"{many} in the files could not be read as written:", style="bold")
     for problem in opened.problems:
         out.print(Padding(f"{problem}", (0, 0, 0, 2)))
 

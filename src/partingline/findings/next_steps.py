@@ -32,7 +32,13 @@ def next_steps(findings: Iterable[Finding], book: Book) -> tuple[NextStep, ...]:
             weights[key] += 1 / len(_wanted(finding))
             settled[key].append(finding)
     ranked = sorted(settled, key=lambda key: (-weights[key], key.id))
-    return tuple(NextStep(key, _what(key, settled[key], book), tuple(settled[key])) for key in ranked)
+    steps: dict[str, NextStep] = {}
+    for key in ranked:
+        what = _what(key, settled[key], book)
+        known = steps.get(what)
+        bears_on = (*known.settles, *settled[key]) if known else tuple(settled[key])
+        steps[what] = NextStep(known.key if known else key, what, tuple(dict.fromkeys(bears_on)))
+    return tuple(steps.values())
 
 
 def _wanted(finding: Finding) -> tuple[Key, ...]:
