@@ -55,3 +55,9 @@ def log_of(values: Floats, quantity: str, *, period_s: float = 1.0, step: float 
         time_s=np.arange(n) * period_s,
         series={(quantity, ""): values},
     )
+
+
+def noisy_rows(count: int) -> list[tuple[int, float, float, float]]:
+    """Number, input power in W, port voltage in mV and current in A of a made record."""
+    rng = np.random.default_rng(7)
+    return [(n, *(base + 0.01 * float(rng.standard_normal()) for base in (70.0, 20050.0, 3.25))) for n in range(count)]

@@ -151,7 +151,7 @@ def _refined(time: Floats, values: Floats, start: list[float]) -> WarmUp | None:
 def _jacobian(time: Floats, values: Floats, taus: Floats) -> tuple[Floats, Floats, Floats]:
     """Design matrix, its solution, and the derivatives by (steady, amplitudes, log τ)."""
     design = _design(time, taus)
-    linear = np.linalg.lstsq(design, values, rcond=None)[0]
+    linear = np.asarray(np.linalg.lstsq(design, values, rcond=None)[0], np.float64)
     curved = [a * np.exp(-time / tau) * -time / tau for a, tau in zip(linear[1:], taus, strict=True)]
     return design, linear, np.column_stack([design, *curved])
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from partingline.facts.statements.log_source import LogSource, product, total
-from partingline.model import Key, Number, Route, Sense, Statement
+from partingline.model import Evidence, Key, Number, Route, Sense, Statement
 from partingline.readers.logs.plateaus import Plateau, find_plateaus, level
 
 
@@ -50,7 +50,7 @@ def _strongest(source: LogSource, channels: tuple[str, ...]) -> Plateau | None:
 def _statements(source: LogSource, plateau: Plateau, channels: dict[str, str]) -> Iterator[Statement]:
     first, last, mains = plateau.settled_first, plateau.last, source.mains(plateau)
     powers: list[Number] = []
-    seen = []
+    seen: list[Evidence] = []
     for port, channel in channels.items():
         company = {"with": "+".join(sorted(other for other in channels if other != port))}
         pair = []

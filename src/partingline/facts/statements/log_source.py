@@ -11,7 +11,6 @@ from partingline.model import (
     Place,
     Problem,
     Route,
-    Rows,
     Sense,
     Shape,
     Statement,
@@ -118,10 +117,9 @@ class LogSource:
             found = f"{self.log.entry.file}: {found}"
         self.problems.append(Problem(at, found, expected, next_step, loses))
 
-    def rows(self, first: int, last: int, column: str = "") -> Rows:
-        """Row numbers of samples."""
-        rows = self.log.rows[first : last + 1]
-        return Rows(int(rows.min()), int(rows.max()), column)
+    def rows(self, first: int, last: int, column: str = "") -> Place:
+        """Where samples stand in the file."""
+        return self.log.place(first, last, column)
 
 
 def product(a: Number, b: Number) -> Number:

@@ -74,7 +74,7 @@ def from_quantity(quantity: Quantity, key: Key, *, instrument: str = "", accurac
     if quantity.u:
         components = (Component(f"reading:{key.id}:{instrument}", quantity.u),)
     elif accuracy is not None:
-        components = accuracy.components(quantity.value, f"{instrument}/{key.quantity}")
+        components = accuracy.components(quantity.value, f"{instrument}/{key.quantity}", last_digit(quantity))
     elif step := last_digit(quantity):
         components = (Component(f"last digit:{key.id}", step / 2, Shape.RECTANGULAR),)
         notes.append("No uncertainty is told; half the last digit is taken.")

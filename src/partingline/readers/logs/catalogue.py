@@ -18,9 +18,11 @@ from partingline.sources.glossary import quantities
 
 _KIND_NAMES = {
     "load": "load sweep", "sweep": "load sweep", "loadsweep": "load sweep", "line": "line sweep", "linesweep":
-    "line sweep", "noload": "no load", "idle": "no load", "standby": "no load", "thermal": "thermal", "soak":
+    "line sweep", "noload": "no load", "idle": "no load", "standby": "standby", "thermal": "thermal", "soak":
     "thermal", "thermalsoak": "thermal", "temperature": "thermal", "overcurrent": "over-current", "overload":
     "over-current", "sharing": "sharing", "portsharing": "sharing", "loadsharing": "sharing", "ripple": "ripple",
+    "loadstep": "load step", "step": "load step", "transient": "load step", "holdup": "hold-up", "inrush": "inrush",
+    "discharge": "discharge", "recharge": "recharge", "charge": "recharge",
 }  # fmt: skip
 _NUMBERS = {
     "offer": ("offer_v", "V", "20 V"),
@@ -29,8 +31,9 @@ _NUMBERS = {
     "ambient": ("ambient_c", "degC", "23.4 °C"),
     "load": ("load", "1", "100 %"),
     "full_load": ("full_load_a", "A", "3.25 A"),
+    "bandwidth": ("bandwidth_hz", "Hz", "20 MHz"),
 }
-_TEXTS = {"file": "file", "port": "port", "ports": "port", "with": "partner", "note": "note"}
+_TEXTS = {"file": "file", "port": "port", "ports": "port", "with": "partner", "sheet": "sheet", "note": "note"}
 _KEYS = (*_TEXTS, "kind", *_NUMBERS, "columns", "instruments")
 _Index = dict[tuple[str | int, ...], int]
 

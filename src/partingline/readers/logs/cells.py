@@ -41,21 +41,29 @@ def read_cells(
 
 
 def to_si(
-    raw: Floats, sample: Sequence[str], rows: Sequence[int], column: Column, decimal: str, notes: Notes
+    raw: Floats,
+    sample: Sequence[str],
+    rows: Sequence[int],
+    column: Column,
+    decimal: str,
+    notes: Notes,
+    *,
+    quiet: bool = False,
 ) -> tuple[Floats, float]:
-    """The same from numbers that were read at once; `sample` are some of the column's texts."""
-    if np.isnan(raw).any():
+    """The same from numbers that were read at once; `sample` are some of the column's texts; `quiet`: what has no
+    value was told before."""
+    if not quiet and np.isnan(raw).any():
         _left_out(np.flatnonzero(np.isnan(raw)).tolist(), rows, column, notes)
     plain = [_point(cell) for cell in sample] if decimal == "," else sample
     return _without_over_range(raw, rows, column, notes), _step(plain) * column.factor
 
 
 def _without_over_range(raw: Floats, rows: Sequence[int], column: Column, notes: Notes) -> Floats:
-    over = np.abs(raw) >= OVER_RANGE
-    if over.any():
+    if len(raw) and max(float(np.nanmax(raw, initial=0.0)), -float(np.nanmin(raw, initial=0.0))) >= OVER_RANGE:
+        over = np.abs(raw) >= OVER_RANGE
         _over(np.flatnonzero(over).tolist(), rows, column, notes)
         raw = np.where(over, np.nan, raw)
-    return raw * column.factor + column.offset
+    return raw if (column.factor, column.offset) == (1.0, 0.0) else raw * column.factor + column.offset
 
 
 def _point(cell: str) -> str:

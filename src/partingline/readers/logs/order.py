@@ -24,6 +24,10 @@ class Order:
 
 def in_order(stamps: Stamps, rows: Ints, texts: Sequence[Hashable], notes: Notes) -> Order:
     """The kept samples by time, seconds counted from the first. `texts`: the rows as written, to know repeats."""
+    if len(rows) > 1 and float((steps := np.diff(stamps.seconds)).min()) > 0:
+        _gaps(steps, rows, notes)
+        start = stamps.seconds[0]
+        return Order(np.arange(len(rows)), rows, stamps.seconds - start if start else stamps.seconds)
     seconds = _restarts(stamps.seconds, rows, notes)
     index = np.flatnonzero(~np.isnan(seconds))
     index = _unrepeated(index, seconds, rows, texts, notes)
@@ -34,7 +38,7 @@ def in_order(stamps: Stamps, rows: Ints, texts: Sequence[Hashable], notes: Notes
         notes.add(Line(at[0]), f"rows out of order (rows {row_list(at)})", expected, "Sorted by time.", loses=False)
         index = index[np.argsort(seconds[index], kind="stable")]
     time = seconds[index] - (seconds[index[0]] if len(index) else 0.0)
-    _gaps(time, rows[index], notes)
+    _gaps(np.diff(time), rows[index], notes)
     return Order(index, rows[index], time)
 
 
@@ -79,12 +83,14 @@ def _unrepeated(index: Ints, seconds: Floats, rows: Ints, texts: Sequence[Hashab
     return np.array(keep, dtype=np.int64)
 
 
-def _gaps(time: Floats, rows: Ints, notes: Notes) -> None:
-    steps = np.diff(time)
-    positive = steps[steps > 0]
+def _gaps(steps: Floats, rows: Ints, notes: Notes) -> None:
+    some = steps[:: max(1, len(steps) // 100_000)]
+    positive = some[some > 0]
     if len(positive) < 5:
         return
     usual = float(np.median(positive))
+    if float(steps.max()) <= GAP * usual:
+        return
     for n in np.flatnonzero(steps > GAP * usual)[:20]:
         found = f"a gap of {steps[n]:.3g} s where {usual:.3g} s is usual"
         place = Rows(int(min(rows[n : n + 2])), int(max(rows[n : n + 2])))

@@ -8,13 +8,15 @@ from pathlib import Path
 import numpy as np
 
 from partingline.model import Line, Rows
+from partingline.readers.logs import blocks
 from partingline.readers.logs.cells import read_cells, to_si
 from partingline.readers.logs.columns import recognise
 from partingline.readers.logs.layout import Layout, find_layout
 from partingline.readers.logs.order import in_order
+from partingline.readers.logs.recordings import ENDINGS, read_recording
 from partingline.readers.logs.stamps import Stamps, looks_like_time, number_stamps, read_stamps
 from partingline.readers.logs.tables import Table, read_table
-from partingline.readers.logs.text import decode, read_bytes
+from partingline.readers.logs.text import decode, read_bytes, size_of
 from partingline.readers.logs.types import Column, Floats, Log, LogEntry, Notes
 from partingline.readers.logs.undirected import settle
 from partingline.sources.glossary import quantity
@@ -30,25 +32,51 @@ def read_log(path: Path, entry: LogEntry | None = None, *, name: str = "") -> Lo
     entry = entry or LogEntry(file=path.name)
     name = name or f"logs/{entry.file}"
     notes = Notes(name, "")
+    size = size_of(path, notes)
+    if size is None:
+        return Log(name, "", entry, problems=tuple(notes.problems))
+    if path.suffix in ENDINGS:
+        return read_recording(path, entry, name)
+    if size > blocks.LARGE and blocks.available():
+        return _large(path, entry, notes)
     data = read_bytes(path, notes)
     if data is None:
         return Log(name, "", entry, problems=tuple(notes.problems))
     notes.sha256 = hashlib.sha256(data).hexdigest()
-    decoded = decode(data, notes)
+    decoded = decode(data, notes, entry.sheet)
     layout = find_layout(decoded[0], notes) if decoded else None
     if decoded is None or layout is None:
         return Log(name, notes.sha256, entry, problems=tuple(notes.problems), encoding=decoded[1] if decoded else "")
-    return _read(decoded[0], decoded[1], layout, entry, notes)
-
-
-def _read(text: str, encoding: str, layout: Layout, entry: LogEntry, notes: Notes) -> Log:
     columns = list(recognise(layout, entry, notes))
-    table = read_table(text, layout, columns, notes)
-    stamps = _time(columns, table, layout, notes)
+    table = read_table(decoded[0], layout, columns, notes)
+    return _assembled(columns, table, _time(columns, table, layout, notes), layout, decoded[1], entry, notes)
+
+
+def _large(path: Path, entry: LogEntry, notes: Notes) -> Log:
+    """A log that is read in blocks; the problems carry the hash once it is known."""
+    decoded = decode(blocks.head_of(path), notes)
+    layout = find_layout(decoded[0], notes) if decoded else None
+    read = None
+    if decoded and layout:
+        columns = list(recognise(layout, entry, notes))
+        read = blocks.read_blocks(path, layout, columns, decoded[1], notes)
+    if decoded is None or layout is None or read is None:
+        return Log(notes.path, "", entry, problems=tuple(notes.problems), encoding=decoded[1] if decoded else "")
+    table, stamps, notes.sha256 = read
+    stamps = stamps or _time(columns, table, layout, notes)
+    log = _assembled(columns, table, stamps, layout, decoded[1], entry, notes)
+    known = [replace(p, evidence=replace(p.evidence, sha256=notes.sha256)) for p in log.problems]
+    return replace(log, problems=tuple(known))
+
+
+def _assembled(
+    columns: list[Column], table: Table, stamps: Stamps, layout: Layout, encoding: str, entry: LogEntry, notes: Notes
+) -> Log:
+    """Columns in SI units, in the order of time."""
     by_index = _values(columns, table, layout, notes)
     columns = settle(columns, by_index, entry, layout, notes)
     series = {(c.quantity, c.channel): by_index[c.index] for c in columns if c.quantity not in ("", "time")}
-    order = in_order(stamps, np.array(table.rows, np.int64), table.texts, notes)
+    order = in_order(stamps, np.asarray(table.rows, np.int64), table.texts, notes)
     if not series:
         seen = ", ".join(repr(column.name) for column in columns[:_CAPTION])
         step = 'Pin them in logs/logs.toml: columns = { input_power = "Pin (W)" }.'
@@ -58,6 +86,7 @@ def _read(text: str, encoding: str, layout: Layout, entry: LogEntry, notes: Note
             "power, voltages, currents or temperatures",
             step,
         )
+    whole = len(order.index) == len(table.rows) and bool((np.diff(order.index) == 1).all())
     return Log(
         path=notes.path,
         sha256=notes.sha256,
@@ -66,7 +95,7 @@ def _read(text: str, encoding: str, layout: Layout, entry: LogEntry, notes: Note
         rows=order.rows,
         time_s=order.time_s,
         start=stamps.origin,
-        series={key: values[order.index] for key, values in series.items()},
+        series=series if whole else {key: values[order.index] for key, values in series.items()},
         problems=tuple(notes.problems),
         encoding=encoding,
         delimiter=layout.delimiter,
@@ -112,7 +141,8 @@ def _values(columns: list[Column], table: Table, layout: Layout, notes: Notes) -
             continue
         told = notes if column.quantity else Notes(notes.path, notes.sha256)
         if n in table.numbers:
-            values[n], step = to_si(table.numbers[n], table.sample(n), rows, column, layout.decimal, told)
+            some = table.sample(n)
+            values[n], step = to_si(table.numbers[n], some, rows, column, layout.decimal, told, quiet=table.told)
         else:
             values[n], step = read_cells(table.column(n), rows, column, layout.decimal, told)
         columns[n] = replace(column, step=step)
@@ -120,7 +150,7 @@ def _values(columns: list[Column], table: Table, layout: Layout, notes: Notes) -
             expected, step_ = "values above zero", "The sign is turned: the meter counts what flows out as negative."
             told.add(Rows(rows[0], rows[-1], column.name), "negative values throughout", expected, step_, loses=False)
             values[n] = -values[n]
-        if column.quantity and len(rows) and np.isnan(values[n]).all():
+        if column.quantity and len(rows) and np.isnan(values[n][0]) and np.isnan(values[n]).all():
             expected, step_ = "numbers", "Is it the right column, and was the instrument connected?"
             notes.add(Line(rows[0]), f"column {column.name!r} has no value at all", expected, step_, loses=False)
             columns[n] = replace(column, quantity="", how="")
@@ -130,6 +160,8 @@ def _values(columns: list[Column], table: Table, layout: Layout, notes: Notes) -
 def _turned(values: Floats, id_: str) -> bool:
     """Whether a quantity that is never negative was recorded with the other sign."""
     plausible = quantity(id_).plausible
+    if not len(values) or not float(np.nanmin(values, initial=0.0)) < 0:
+        return False
     good = values[np.isfinite(values)]
     if plausible is None or plausible[0] < 0 or not len(good):
         return False

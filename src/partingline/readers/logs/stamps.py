@@ -19,6 +19,7 @@ _DATE = re.compile(
 )
 _ZONE = re.compile(r"\s*(?:Z|UTC|[+-]\d\d:?\d\d)$")
 _DAY = 86400.0
+_ENOUGH = 100_000
 _EPOCH_UNITS = ((1e17, 1e-9), (1e14, 1e-6), (1e11, 1e-3), (1e8, 1.0))
 EXPECTED = "elapsed seconds, an ISO date and time, or a time of day"
 
@@ -52,20 +53,22 @@ def read_stamps(
     elif _mostly(sample, _DATE):
         stamps = _dated(stripped, column, notes, rows)
     else:
-        plain = [cell.replace(",", ".") for cell in stripped] if decimal == "," else stripped
-        stamps = _numbers(_each(plain, _number), column)
-    _tell_unreadable(stamps, stripped, rows, column, notes)
+        stamps = _numbers(plain_seconds(stripped, decimal), column)
+    tell_unreadable(stamps, stripped, rows, column, notes)
     return stamps
 
 
 def number_stamps(numbers: Floats, rows: Sequence[int], column: Column, notes: Notes) -> Stamps:
     """The same of a column that was read as numbers."""
-    stamps = _numbers(np.where(np.abs(numbers) < OVER_RANGE, numbers, np.nan), column)
-    _tell_unreadable(stamps, (), rows, column, notes)
+    if len(numbers) and not float(np.abs(numbers).max()) < OVER_RANGE:
+        numbers = np.where(np.abs(numbers) < OVER_RANGE, numbers, np.nan)
+    stamps = _numbers(numbers, column)
+    tell_unreadable(stamps, (), rows, column, notes)
     return stamps
 
 
-def _tell_unreadable(stamps: Stamps, cells: Sequence[str], rows: Sequence[int], column: Column, notes: Notes) -> None:
+def tell_unreadable(stamps: Stamps, cells: Sequence[str], rows: Sequence[int], column: Column, notes: Notes) -> None:
+    """Report the rows whose stamp is NaN; `cells` are their texts where they are still known."""
     bad = np.flatnonzero(np.isnan(stamps.seconds)).tolist()
     if len(bad):
         shown = cells[bad[0]][:40] if cells else "nan"
@@ -77,6 +80,21 @@ def _tell_unreadable(stamps: Stamps, cells: Sequence[str], rows: Sequence[int], 
 
 def _mostly(sample: list[str], pattern: re.Pattern[str]) -> bool:
     return sum(1 for cell in sample if pattern.match(cell)) > len(sample) * 0.6
+
+
+def looks_like_iso(cell: str) -> bool:
+    """Whether a cell is an ISO 8601 date and time."""
+    return bool(_ISO.match(cell))
+
+
+def iso_seconds(cells: Sequence[str]) -> Floats:
+    """Seconds since 1970 of ISO 8601 dates and times, each with its own zone or none; NaN where unreadable."""
+    return _each(cells, _iso_one)
+
+
+def plain_seconds(cells: Sequence[str], decimal: str) -> Floats:
+    """Numbers of a time column, in its unit; NaN where unreadable."""
+    return _each([cell.replace(",", ".") for cell in cells] if decimal == "," else cells, _number)
 
 
 def _iso(cells: list[str]) -> Stamps:
@@ -94,8 +112,8 @@ def _iso(cells: list[str]) -> Stamps:
         seconds = np.asarray(micros * 1e-6 - offset, dtype=np.float64)
         seconds[micros == np.iinfo(np.int64).min] = np.nan
     except ValueError:
-        seconds = _each(cells, _iso_one)
-    return _from_first(seconds, "date and time")
+        seconds = iso_seconds(cells)
+    return from_first(seconds, "date and time")
 
 
 def _iso_one(text: str) -> float:
@@ -113,7 +131,8 @@ def _zone_seconds(zone: str) -> float:
     return (-1 if "-" in zone else 1) * (int(digits[:2]) * 3600.0 + int(digits[2:]) * 60.0)
 
 
-def _from_first(seconds: Floats, kind: str) -> Stamps:
+def from_first(seconds: Floats, kind: str) -> Stamps:
+    """Stamps counted from the first readable one, which becomes the origin."""
     good = seconds[~np.isnan(seconds)]
     if not len(good):
         return Stamps(seconds, None, kind)
@@ -161,7 +180,7 @@ def _dated(cells: list[str], column: Column, notes: Notes, rows: Sequence[int]) 
                 Cell(rows[0], column.name), "dates that can be day/month or month/day", expected, step, loses=False
             )
     seconds = np.array([_date_seconds(m, month_first) if m else np.nan for m in matches])
-    return _from_first(seconds, "date and time")
+    return from_first(seconds, "date and time")
 
 
 def _date_seconds(match: re.Match[str], month_first: bool) -> float:
@@ -183,12 +202,14 @@ def _date_seconds(match: re.Match[str], month_first: bool) -> float:
 
 def _numbers(seconds: Floats, column: Column) -> Stamps:
     """Elapsed time in the unit of the column (seconds without one), or an epoch in s, ms, µs or ns by its size."""
-    good = np.abs(seconds[~np.isnan(seconds)])
+    some = seconds[:: max(1, len(seconds) // _ENOUGH)]
+    good = np.abs(some[~np.isnan(some)])
     size = float(np.median(good)) if len(good) else 0.0
     if (size >= _EPOCH_UNITS[-1][0] and column.si != "s") or size >= 1e9:
         factor = next(factor for bound, factor in _EPOCH_UNITS if size >= bound)
-        return _from_first(seconds * factor, "epoch")
-    return Stamps(seconds * (column.factor if column.si == "s" else 1.0), None, "elapsed")
+        return from_first(seconds * factor, "epoch")
+    factor = column.factor if column.si == "s" else 1.0
+    return Stamps(seconds if factor == 1.0 else seconds * factor, None, "elapsed")
 
 
 def _number(text: str) -> float:

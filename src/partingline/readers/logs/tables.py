@@ -17,12 +17,14 @@ _SAMPLE = 200
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Row numbers, what a repeated row repeats, columns that are already numbers, texts by column and stride."""
+    """Row numbers, what a repeated row repeats, columns that are already numbers, texts by column and stride. `told`:
+    cells without a value were reported on reading."""
 
     rows: Sequence[int]
     texts: Sequence[Hashable]
     numbers: Mapping[int, Floats]
     cells: Callable[[int, int], Sequence[str]]
+    told: bool = False
 
     def column(self, index: int) -> Sequence[str]:
         """A column as texts."""
@@ -35,7 +37,7 @@ class Table:
 
 def read_table(text: str, layout: Layout, columns: Sequence[Column], notes: Notes) -> Table:
     """The rows of the text below the header."""
-    return _whole(text, layout, columns) or _careful(text, layout, notes)
+    return _whole(text, layout, columns) or careful_table(text, layout, notes)
 
 
 def _whole(text: str, layout: Layout, columns: Sequence[Column]) -> Table | None:
@@ -77,15 +79,16 @@ def _is_number(text: str) -> bool:
     return True
 
 
-def _careful(text: str, layout: Layout, notes: Notes) -> Table:
-    """Row by row: blank rows, comments, repeated headers and torn rows are left out, and told."""
+def careful_table(text: str, layout: Layout, notes: Notes, *, start: int = 1) -> Table:
+    """Row by row: blank rows, comments, repeated headers and torn rows are left out, and told. `start` is the row in
+    the file of the text's first line."""
     width = len(layout.names)
     kept: list[list[str]] = []
     rows: list[int] = []
     torn: list[int] = []
     remarks: list[int] = []
-    for number, row in enumerate(split_rows(text, layout.delimiter, notes), 1):
-        if number < layout.first_row or not any(cell.strip() for cell in row):
+    for number, row in enumerate(split_rows(text, layout.delimiter, notes), start):
+        if number < max(layout.first_row, start) or not any(cell.strip() for cell in row):
             continue
         if len(row) == width:
             kept.append(row)

@@ -3,13 +3,14 @@
 from pathlib import Path
 
 from partingline.model import Whole
+from partingline.readers.logs.sheets import is_sheet, sheet_text
 from partingline.readers.logs.types import Notes
 
 MAX_BYTES = 256 * 1024 * 1024
-"""Largest log that is read: a day of eight columns at 20 samples a second."""
+"""Largest log that is read as one text: a day of eight columns at 20 samples a second. Larger ones go by blocks."""
 
 _MAGIC = {
-    b"PK\x03\x04": "a ZIP or spreadsheet file (XLSX, ODS)",
+    b"PK\x03\x04": "a ZIP file, or a spreadsheet that is not XLSX",
     b"\xd0\xcf\x11\xe0": "an old spreadsheet file (XLS)",
     b"\x89PNG": "a PNG picture",
     b"\xff\xd8\xff": "a JPEG picture",
@@ -19,8 +20,8 @@ _MAGIC = {
 _MARKS = ((b"\xef\xbb\xbf", "utf-8-sig"), (b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"))
 
 
-def read_bytes(path: Path, notes: Notes) -> bytes | None:
-    """The bytes of a log, or None with a problem: missing, no regular file, unreadable, too large."""
+def size_of(path: Path, notes: Notes) -> int | None:
+    """Bytes of a log, or None with a problem: missing, no regular file, unreadable."""
     expected = "a CSV file as the instrument wrote it"
     try:
         if not path.exists():
@@ -31,31 +32,43 @@ def read_bytes(path: Path, notes: Notes) -> bytes | None:
         if not path.is_file():
             notes.add(Whole(), "not a regular file", expected, "Name the log itself in logs/logs.toml.")
             return None
-        size = path.stat().st_size
-        if size > MAX_BYTES:
-            told, bound = f"{size / 2**20:.0f} MiB", f"{MAX_BYTES >> 20} MiB"
-            notes.add(
-                Whole(), f"a file of {told}", f"at most {bound}", "Split the log, or record fewer samples a second."
-            )
-            return None
-        return path.read_bytes()
+        return path.stat().st_size
     except OSError as error:
         notes.add(Whole(), f"unreadable ({error.strerror})", expected, "Check the file's permissions.")
         return None
 
 
-def decode(data: bytes, notes: Notes) -> tuple[str, str] | None:
+def read_bytes(path: Path, notes: Notes) -> bytes | None:
+    """The bytes of a log that is read as a whole, or None with a problem: unreadable, too large."""
+    try:
+        size = path.stat().st_size
+        if size > MAX_BYTES:
+            step = "Install the extra: pip install 'partingline[large]'; or split the log."
+            bound = f"at most {MAX_BYTES >> 20} MiB without the extra 'large'"
+            notes.add(Whole(), f"a file of {size / 2**20:.0f} MiB", bound, step)
+            return None
+        return path.read_bytes()
+    except OSError as error:
+        step = "Check the file's permissions."
+        notes.add(Whole(), f"unreadable ({error.strerror})", "a file that can be read", step)
+        return None
+
+
+def decode(data: bytes, notes: Notes, sheet: str = "") -> tuple[str, str] | None:
     """Text and encoding, or None with a problem: empty or binary. UTF-8, UTF-16 and Windows-1252 are known."""
     if not data.strip():
         notes.add(Whole(), "an empty file", "a header row and rows of numbers", "Export the log again, or remove it.")
         return None
+    if is_sheet(data):
+        told = sheet_text(data, sheet, notes)
+        return None if told is None else (told, "xlsx")
     for magic, what in _MAGIC.items():
         if data.startswith(magic):
-            notes.add(Whole(), what, "a CSV text file", "Export the log as CSV.")
+            notes.add(Whole(), what, "a CSV text file or XLSX", "Export the log as CSV.")
             return None
     encoding = _encoding(data)
     if encoding == "binary":
-        notes.add(Whole(), "binary data", "a CSV text file", "Export the log as CSV.")
+        notes.add(Whole(), "binary data", "a CSV text file or XLSX", "Export the log as CSV.")
         return None
     text = data.decode(encoding, errors="replace")
     damaged = text.count("\ufffd")

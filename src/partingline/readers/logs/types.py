@@ -7,12 +7,15 @@ from datetime import datetime
 import numpy as np
 from numpy.typing import NDArray
 
-from partingline.model import Cell, Evidence, Place, Problem, Rows
+from partingline.model import Cell, Evidence, Place, Problem, Rows, Samples
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-KINDS = ("load sweep", "line sweep", "no load", "thermal", "over-current", "sharing", "ripple")
+KINDS = (
+    "load sweep", "line sweep", "no load", "standby", "thermal", "over-current", "sharing", "ripple", "load step",
+    "hold-up", "inrush", "discharge", "recharge",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -20,7 +23,8 @@ class LogEntry:
     """One `[[log]]` of `logs/logs.toml`: what a log is, and under which conditions it was taken.
 
     `columns` pins quantities to header texts, `instruments` quantities to instrument ids; a key may carry a channel, as
-    `C1/port_voltage`. `full_load_a` is the current that counts as load 1; None: the highest plateau.
+    `C1/port_voltage`. `full_load_a` is the current that counts as load 1; None: the highest plateau. `bandwidth_hz` is
+    that of probe and scope; `sheet` names the sheet of a spreadsheet.
     """
 
     file: str
@@ -34,8 +38,10 @@ class LogEntry:
     ambient_u: float = 0.0
     load: float | None = None
     full_load_a: float | None = None
+    bandwidth_hz: float | None = None
     columns: Mapping[str, str] = field(default_factory=dict)
     instruments: Mapping[str, str] = field(default_factory=dict)
+    sheet: str = ""
     note: str = ""
     evidence: Evidence | None = None
 
@@ -70,7 +76,8 @@ class Log:
     """A log in SI units, in the order of time, without the rows that were recorded twice.
 
     rows: number of each sample's row in the file (the first line is row 1). time_s: seconds since the first sample.
-    series: one array a recognised column, by (quantity, channel); NaN where the instrument gave no value.
+    series: one array a recognised column, by (quantity, channel); NaN where the instrument gave no value. rate_hz: of a
+    recording of evenly spaced samples; 0 for rows with stamps.
     """
 
     path: str
@@ -86,6 +93,7 @@ class Log:
     delimiter: str = ""
     decimal: str = "."
     header_row: int = 0
+    rate_hz: float = 0.0
 
     def values(self, quantity: str, channel: str = "") -> Floats | None:
         """The samples of one quantity, None where the log does not hold it."""
@@ -104,10 +112,14 @@ class Log:
 
     def evidence(self, first: int, last: int, quantity: str, channel: str = "") -> Evidence:
         """A pointer to samples `first` to `last` (both included) of one quantity."""
+        return Evidence(self.path, self.sha256, self.place(first, last, self.column(quantity, channel).name))
+
+    def place(self, first: int, last: int, column: str = "") -> Rows | Samples:
+        """Where samples `first` to `last` stand in the file."""
         rows = self.rows[first : last + 1]
-        return Evidence(
-            self.path, self.sha256, Rows(int(rows.min()), int(rows.max()), self.column(quantity, channel).name)
-        )
+        if self.rate_hz:
+            return Samples(int(rows.min()), int(rows.max()), float(self.time_s[first]))
+        return Rows(int(rows.min()), int(rows.max()), column)
 
 
 @dataclass
