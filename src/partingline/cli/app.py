@@ -104,6 +104,20 @@ def calc(
 
 
 @app.command()
+def words(
+    folder: UnitFolder,
+    file: Annotated[Path, typer.Argument(help="Captions (VTT, SRT) or text (plain, Markdown).", show_default=False)],
+    as_json: AsJson = False,
+    verbose: Annotated[bool, typer.Option("--all", "-a", help="Show the figures that agree too.")] = False,
+    out: Annotated[Path | None, typer.Option("--out", "-o", help="Write the corrected text as a new file.")] = None,
+) -> None:
+    """Hold every figure that was said against the facts. Exit code 1: something should be corrected."""
+    from partingline.cli.words import run
+
+    raise typer.Exit(run(folder, file, as_json=as_json, verbose=verbose, out=out))
+
+
+@app.command()
 def demo(
     folder: Annotated[Path, typer.Argument(help="Where to put it.")] = Path("demo-bench"),
     open_report: Annotated[bool, typer.Option("--report/--no-report", help="Write the report as well.")] = True,

@@ -1,0 +1,118 @@
+"""Which fact a figure speaks of: by the part or port named near it, its kind, its unit, its value and the order."""
+
+from dataclasses import dataclass
+
+from partingline.facts.spoken.candidates import Candidate, Candidates, Right
+from partingline.facts.spoken.compare import Fit, digits_match, fit
+from partingline.facts.spoken.context import Context
+from partingline.model import Key
+from partingline.readers.words import Figure
+from partingline.sources import quantities
+
+LEAST = 1.2
+CLOSE = 0.35
+_VALUE = {"agrees": 2.5, "thousands": 1.4, "tens": 1.2, "near": 0.7, "far": -0.8}
+_SHOWN = (1.0, 1e3, 1e6, 1e9, 1e12, 1e-3, 1e2)
+_OTHER_UNIT = -2.5
+_OWN = ("part:", "port:", "ports:", "barrier:")
+
+
+@dataclass(frozen=True, slots=True)
+class Binding:
+    """A candidate with its score; `fit` is None where the unit is another one and only the digits match (`right`)."""
+
+    candidate: Candidate
+    score: float
+    fit: Fit | None
+    right: Right | None = None
+
+    @property
+    def agrees(self) -> bool:
+        """Whether the figure is right for this fact."""
+        return self.fit is not None and self.fit.agrees
+
+
+def bindings(figure: Figure, context: Context, candidates: Candidates, said: dict[Key, int]) -> list[Binding]:
+    """All facts that the figure could speak of, the likeliest first."""
+    found = [
+        Binding(one, _score(figure, context, one, fitting, said), fitting)
+        for one in candidates.by_unit.get(figure.unit, ())
+        if (fitting := fit(figure, one, context.routes)) is not None
+    ]
+    found += _other_units(figure, context, candidates, said)
+    found.sort(key=lambda binding: -binding.score)
+    return found
+
+
+def _other_units(figure: Figure, context: Context, candidates: Candidates, said: dict[Key, int]) -> list[Binding]:
+    """Facts of another unit whose digits were said, of a part or quantity that is named right there."""
+    named = [s for s, weight in context.subjects.items() if weight >= 1.0]
+    near = {id(one): one for s in named for one in candidates.by_subject.get(s, ())}
+    strong = [q for q, weight in context.quantities.items() if weight >= 0.6]
+    near |= {id(one): one for q in strong for one in candidates.by_quantity.get(q, ())}
+    found = []
+    for one in near.values():
+        if one.unit == figure.unit:
+            continue
+        known = quantities()[one.fact.key.quantity]
+        right = digits_match(figure, one, (known.scale, *_SHOWN))
+        if right is None:
+            continue
+        score = _named(context, one, figure) + _subject(context, one) + _at(context, one) + _OTHER_UNIT + 2.0
+        found.append(Binding(one, score - (0.4 if said.get(one.fact.key) else 0.0), None, right))
+    return found
+
+
+def _score(figure: Figure, context: Context, one: Candidate, fitting: Fit, said: dict[Key, int]) -> float:
+    score = _VALUE[fitting.kind] + _subject(context, one) + _named(context, one, figure) + _at(context, one)
+    plausible = quantities()[one.fact.key.quantity].plausible
+    value = fitting.reading.value
+    if plausible is not None and not plausible[0] <= value <= plausible[1]:
+        score -= 0.8
+    if said.get(one.fact.key) and not fitting.agrees:
+        score -= 0.5
+    return score - 0.02 * min(fitting.off, 5.0)
+
+
+def _subject(context: Context, one: Candidate) -> float:
+    subject = one.fact.key.subject
+    weight = context.subjects.get(subject)
+    if weight is not None:
+        return 3.0 * weight
+    if subject.startswith("part:"):
+        return -2.2
+    if subject.startswith("ports:"):
+        return -1.5
+    return -0.4 if subject.startswith("port:") else 0.0
+
+
+def _named(context: Context, one: Candidate, figure: Figure) -> float:
+    quantity = one.fact.key.quantity
+    weight = context.quantities.get(quantity)
+    if weight is not None:
+        return 2.5 * weight
+    rivals = [
+        w for q, w in context.quantities.items() if quantities()[q].unit == one.unit and q != quantity and one.unit == figure.unit
+    ]
+    others = [w for q, w in context.quantities.items() if w >= 0.6 and quantities()[q].unit != one.unit]
+    elsewhere = 1.0 if others and context.specific and one.unit == figure.unit else 0.0
+    return (0.0 if one.basic else -1.0) - (1.2 * max(rivals) if rivals else 0.0) - elsewhere
+
+
+def _at(context: Context, one: Candidate) -> float:
+    score = 0.0
+    for name, value in one.fact.key.at:
+        told = context.conditions.get(name)
+        if name == "with":
+            together = any(s.startswith("ports:") for s, w in context.subjects.items() if w >= 0.4)
+            score += 0.5 if together else -1.0
+        elif told is None:
+            score += 0.0 if (name, value) in (("load", 1.0),) else -0.15
+        else:
+            match = max((w for v, w in told.items() if isinstance(v, float) and _same(v, value)), default=0.0)
+            score += 0.9 * match if match else -1.6
+    return score
+
+
+def _same(a: float, b: object) -> bool:
+    return isinstance(b, float) and abs(a - b) <= 0.012 * max(abs(a), abs(b))

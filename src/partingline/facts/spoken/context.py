@@ -1,0 +1,152 @@
+"""What stands about a figure: whom it is said of, what it is called, and under which conditions."""
+
+from bisect import bisect_left
+from dataclasses import dataclass, field
+
+from partingline.facts.spoken.lexicon import Mention
+from partingline.model import Route
+from partingline.readers.words import Figure, Token
+
+_SEPARATORS = frozenset(
+    ", . ; : ? ! and the a an then with while but is are has have of for at from so which that it this to or in on".split()
+)
+_ENDS = frozenset(".?!;")
+_WEIGHTS = (1.0, 0.4, 0.2, 0.1)
+_BEHIND, _AHEAD, _FAR = 14, 5, 60
+
+
+@dataclass
+class Context:
+    """`subjects` and `quantities` with their weight; `conditions` by name: value to weight; `routes` named near.
+
+    `specific`: a quantity stands right before the figure in a wording of two words or more.
+    """
+
+    subjects: dict[str, float] = field(default_factory=dict)
+    quantities: dict[str, float] = field(default_factory=dict)
+    conditions: dict[str, dict[float | str, float]] = field(default_factory=dict)
+    routes: frozenset[Route] = frozenset()
+    specific: bool = False
+
+
+@dataclass
+class Surroundings:
+    """The mentions and condition figures of a whole text, to look up the context of each figure.
+
+    `pairs` leads from a current to the voltage that it is said with, as in `20 volts at 3.25 amps`.
+    """
+
+    text: str
+    tokens: tuple[Token, ...]
+    mentions: tuple[Mention, ...]
+    figures: tuple[Figure, ...]
+    conditions: tuple[tuple[int, str, float], ...] = ()
+    pairs: dict[int, int] = field(default_factory=dict)
+    _starts: list[int] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        self._starts = [mention.first for mention in self.mentions]
+
+    def of(self, figure: Figure) -> Context:
+        """The context of one figure."""
+        context = Context()
+        at = bisect_left(self._starts, figure.first)
+        self._subjects(figure, at, context)
+        self._quantities(figure, at, context)
+        self._conditions(figure, context)
+        return context
+
+    def gap(self, a: int, b: int) -> int:
+        """Tokens between two places; a comma counts double, an end of a sentence six."""
+        between = self.tokens[min(a, b) : max(a, b)]
+        cost = sum(6 if token.low in _ENDS else 2 if token.low == "," else 1 for token in between)
+        return cost + 6 * self.text.count("\n", between[0].start, between[-1].end) if between else 0
+
+    def _subjects(self, figure: Figure, at: int, context: Context) -> None:
+        ahead = self._attributive(figure, at)
+        rank = 0
+        if ahead is not None:
+            for subject in ahead.subjects:
+                context.subjects[subject] = 1.15
+            rank = 1
+        seen: set[frozenset[str]] = {ahead.subjects} if ahead else set()
+        for mention in reversed(self.mentions[max(0, at - 40) : at]):
+            if not mention.subjects or mention.last > figure.first or mention.subjects in seen:
+                continue
+            distance = figure.first - mention.last
+            if rank >= len(_WEIGHTS) or distance > 4 * _FAR:
+                break
+            weight = _WEIGHTS[rank] * (1.0 if distance < _FAR else 0.6)
+            for subject in mention.subjects:
+                context.subjects[subject] = max(context.subjects.get(subject, 0.0), weight)
+            seen.add(mention.subjects)
+            rank += 1
+
+    def _attributive(self, figure: Figure, at: int) -> Mention | None:
+        """`a 400 volt bulk capacitor`: a subject right behind the figure, nothing but words of kind between."""
+        end = figure.last
+        figures = {f.first: f.last for f in self.figures}
+        for mention in self.mentions[at : at + 12]:
+            if mention.first < end or not mention.subjects:
+                continue
+            if mention.first - end > 9:
+                return None
+            step = end
+            while step < mention.first:
+                if step in figures:
+                    step = figures[step]
+                    continue
+                if self.tokens[step].low in _SEPARATORS:
+                    return None
+                step += 1
+            return mention
+        return None
+
+    def _quantities(self, figure: Figure, at: int, context: Context) -> None:
+        previous = max((f.last for f in self.figures if f.last <= figure.first), default=0)
+        start = max(figure.first - _BEHIND, 0)
+        routes: set[Route] = set()
+        for mention in reversed(self.mentions[max(0, at - 40) : at]):
+            distance = self.gap(mention.last, figure.first) if mention.last <= figure.first else 0
+            if mention.first < start or distance > _BEHIND:
+                break
+            weight = 1.0 if mention.last > previous or previous <= start else 0.45
+            self._name(mention, weight * (1.0 - 0.03 * distance), context)
+            context.specific |= bool(mention.quantities) and mention.words > 1 and distance <= 4 and weight == 1.0
+            if mention.route is not None:
+                routes.add(mention.route)
+        following = min((f.first for f in self.figures if f.first >= figure.last), default=len(self.tokens))
+        limit = min(figure.last + _AHEAD, following)
+        for mention in self.mentions[at : at + 20]:
+            if mention.first >= limit or self.gap(figure.last, mention.first) > _AHEAD:
+                break
+            if mention.first >= figure.last and mention.quantities:
+                self._name(mention, 0.9 - 0.05 * self.gap(figure.last, mention.first), context)
+        context.routes = frozenset(routes)
+
+    def _name(self, mention: Mention, weight: float, context: Context) -> None:
+        weight *= min(1.0, 0.75 + 0.2 * mention.words)
+        for quantity in mention.quantities:
+            context.quantities[quantity] = max(context.quantities.get(quantity, 0.0), weight)
+
+    def _conditions(self, figure: Figure, context: Context) -> None:
+        by_name: dict[str, list[tuple[float, float]]] = {}
+        for place, name, value in self.conditions:
+            if self.pairs.get(figure.first) == place:
+                context.conditions[name] = {value: 1.0}
+            if place == figure.first or abs(place - figure.first) > 2 * _FAR:
+                continue
+            distance = self.gap(place, figure.first) if place < figure.first else self.gap(figure.last, place)
+            if place > figure.first and distance > 8:
+                continue
+            by_name.setdefault(name, []).append((distance - (1.5 if place > figure.first else 0), value))
+        for mention in self.mentions:
+            if mention.load is not None and abs(mention.first - figure.first) <= _FAR:
+                distance = self.gap(mention.first, figure.first)
+                by_name.setdefault("load", []).append((distance, mention.load))
+        for name, found in by_name.items():
+            if name in context.conditions:
+                continue
+            weights = context.conditions.setdefault(name, {})
+            for rank, (distance, value) in enumerate(sorted(found)[:3]):
+                weights.setdefault(value, 1.0 if rank == 0 else (0.5 if distance < 10 else 0.25))
