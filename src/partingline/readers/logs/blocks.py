@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 
 from partingline.model import Whole
-from partingline.readers.logs.cells import read_cells
+from partingline.readers.logs.cells import OVER_RANGE, read_cells
 from partingline.readers.logs.layout import Layout
 from partingline.readers.logs.stamps import (
     Stamps,
@@ -69,8 +69,11 @@ def read_blocks(
     digest = hashlib.sha256()
     row = 1
     with ThreadPoolExecutor(1) as beside:
-        for block in _blocks(path):
+        source = _blocks(path)
+        ahead = beside.submit(next, source, b"")
+        while block := ahead.result():
             hashed = beside.submit(digest.update, block)
+            ahead = beside.submit(next, source, b"")
             body = block
             while row < layout.first_row and body:
                 body, row = body[body.find(b"\n") + 1 :], row + 1
@@ -116,7 +119,7 @@ class _Store:
     def __init__(self, wanted: Sequence[Column], size: int) -> None:
         self._wanted, self._size = wanted, size
         self._arrays: list[Floats] = []
-        self._rows: list[Ints] = []
+        self._rows: list[Ints | range] = []
         self._filled = 0
 
     def add(self, read: _Read, row: int) -> None:
@@ -126,7 +129,7 @@ class _Store:
             self._grow(n)
         for array, new in zip(self._arrays, read.numbers, strict=True):
             array[self._filled : self._filled + n] = new
-        self._rows.append(np.arange(row, row + n, dtype=np.int64) if read.rows is None else read.rows)
+        self._rows.append(range(row, row + n) if read.rows is None else read.rows)
         self._filled += n
 
     def _grow(self, n: int) -> None:
@@ -138,9 +141,15 @@ class _Store:
 
     def finish(self) -> tuple[dict[int, Floats], Ints]:
         """Arrays by column, and row numbers."""
-        rows = np.concatenate(self._rows) if self._rows else np.empty(0, np.int64)
+        rows = self._numbered()
         arrays = self._arrays or [np.empty(0) for _ in self._wanted]
         return {c.index: array[: self._filled] for c, array in zip(self._wanted, arrays, strict=True)}, rows
+
+    def _numbered(self) -> Ints:
+        spans = [rows for rows in self._rows if len(rows)]
+        if spans and all(isinstance(rows, range) for rows in spans) and spans[-1][-1] - spans[0][0] + 1 == self._filled:
+            return np.arange(spans[0][0], spans[-1][-1] + 1, dtype=np.int64)
+        return np.concatenate([np.asarray(rows, np.int64) for rows in spans]) if spans else np.empty(0, np.int64)
 
 
 def _clean(body: bytes, lines: int, layout: Layout, wanted: Sequence[Column], iso: Column | None) -> _Read | None:
@@ -167,7 +176,7 @@ def _clean(body: bytes, lines: int, layout: Layout, wanted: Sequence[Column], is
     if frame.height != lines or any(one.null_count() for one in found):
         return None
     values = [one.to_numpy() for one in found]
-    odd = any(not np.isfinite(one.sum()) for one in values)
+    odd = any(len(one) and not (one.max() < OVER_RANGE and one.min() > -OVER_RANGE) for one in values)
     return None if odd else _Read(values, None)
 
 

@@ -52,9 +52,11 @@ def to_si(
 ) -> tuple[Floats, float]:
     """The same from numbers that were read at once; `sample` are some of the column's texts; `quiet`: what has no
     value was told before."""
-    if not quiet and np.isnan(raw).any():
-        _left_out(np.flatnonzero(np.isnan(raw)).tolist(), rows, column, notes)
     plain = [_point(cell) for cell in sample] if decimal == "," else sample
+    if quiet:
+        return _scaled(raw, column), _step(plain) * column.factor
+    if np.isnan(raw).any():
+        _left_out(np.flatnonzero(np.isnan(raw)).tolist(), rows, column, notes)
     return _without_over_range(raw, rows, column, notes), _step(plain) * column.factor
 
 
@@ -63,6 +65,10 @@ def _without_over_range(raw: Floats, rows: Sequence[int], column: Column, notes:
         over = np.abs(raw) >= OVER_RANGE
         _over(np.flatnonzero(over).tolist(), rows, column, notes)
         raw = np.where(over, np.nan, raw)
+    return _scaled(raw, column)
+
+
+def _scaled(raw: Floats, column: Column) -> Floats:
     return raw if (column.factor, column.offset) == (1.0, 0.0) else raw * column.factor + column.offset
 
 

@@ -15,9 +15,10 @@ GAP = 10.0
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """`index` picks the samples that are kept, in the order of time; `rows` and `time_s` are theirs."""
+    """`index` picks the samples that are kept, in the order of time (None: all as they stand); `rows` and `time_s` are
+    theirs."""
 
-    index: Ints
+    index: Ints | None
     rows: Ints
     time_s: Floats
 
@@ -27,7 +28,7 @@ def in_order(stamps: Stamps, rows: Ints, texts: Sequence[Hashable], notes: Notes
     if len(rows) > 1 and float((steps := np.diff(stamps.seconds)).min()) > 0:
         _gaps(steps, rows, notes)
         start = stamps.seconds[0]
-        return Order(np.arange(len(rows)), rows, stamps.seconds - start if start else stamps.seconds)
+        return Order(None, rows, stamps.seconds - start if start else stamps.seconds)
     seconds = _restarts(stamps.seconds, rows, notes)
     index = np.flatnonzero(~np.isnan(seconds))
     index = _unrepeated(index, seconds, rows, texts, notes)

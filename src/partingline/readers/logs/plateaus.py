@@ -102,13 +102,13 @@ def _changes(log: Log) -> list[int]:
         series = log.series.get(key)
         if series is None:
             continue
-        where = np.flatnonzero(np.isfinite(series))
-        values = series[where]
+        where = None if np.isfinite(series.sum()) else np.flatnonzero(np.isfinite(series))
+        values = series if where is None else series[where]
         if len(values) < SHORTEST:
             continue
         largest = float(np.quantile(np.abs(values[:: max(1, len(values) // 100_000)]), 0.99))
         smallest = max(share * largest, 2 * log.column(*key).step)
-        fresh = [int(where[change]) for change in change_points(values, smallest)]
+        fresh = [int(change if where is None else where[change]) for change in change_points(values, smallest)]
         found += [change for change in fresh if all(abs(change - other) > 3 for other in found)]
     return found
 

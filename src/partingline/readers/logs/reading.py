@@ -86,7 +86,7 @@ def _assembled(
             "power, voltages, currents or temperatures",
             step,
         )
-    whole = len(order.index) == len(table.rows) and bool((np.diff(order.index) == 1).all())
+    kept = order.index
     return Log(
         path=notes.path,
         sha256=notes.sha256,
@@ -95,7 +95,7 @@ def _assembled(
         rows=order.rows,
         time_s=order.time_s,
         start=stamps.origin,
-        series=series if whole else {key: values[order.index] for key, values in series.items()},
+        series=series if kept is None else {key: values[kept] for key, values in series.items()},
         problems=tuple(notes.problems),
         encoding=encoding,
         delimiter=layout.delimiter,
@@ -160,7 +160,8 @@ def _values(columns: list[Column], table: Table, layout: Layout, notes: Notes) -
 def _turned(values: Floats, id_: str) -> bool:
     """Whether a quantity that is never negative was recorded with the other sign."""
     plausible = quantity(id_).plausible
-    if not len(values) or not float(np.nanmin(values, initial=0.0)) < 0:
+    some = values[:: max(1, len(values) // 100_000)]
+    if not len(some) or not float(np.nanmin(some, initial=0.0)) < 0:
         return False
     good = values[np.isfinite(values)]
     if plausible is None or plausible[0] < 0 or not len(good):

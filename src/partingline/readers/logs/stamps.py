@@ -60,7 +60,7 @@ def read_stamps(
 
 def number_stamps(numbers: Floats, rows: Sequence[int], column: Column, notes: Notes) -> Stamps:
     """The same of a column that was read as numbers."""
-    if len(numbers) and not float(np.abs(numbers).max()) < OVER_RANGE:
+    if len(numbers) and not max(float(numbers.max()), -float(numbers.min())) < OVER_RANGE:
         numbers = np.where(np.abs(numbers) < OVER_RANGE, numbers, np.nan)
     stamps = _numbers(numbers, column)
     tell_unreadable(stamps, (), rows, column, notes)
