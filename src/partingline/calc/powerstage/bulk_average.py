@@ -56,7 +56,8 @@ def bulk_wave(
         charging = -w * c * crest * np.sin(rise_at - np.pi)
         bridge = charging + p / rising
         shares = np.concatenate([weight * length, weight * width])
-        squares = w * c * p * np.log(top / valley) + np.sum(0.5 * _WEIGHTS[(...,) + (None,) * p.ndim] * width * charging**2, axis=0)  # fmt: skip
+        charged = np.sum(weight * np.pi * width * charging**2, axis=0)
+        squares = w * c * p * np.log(top / valley) + charged
         return BulkWave(
             voltages=np.concatenate([falling, rising]), weights=shares, valley=valley, top=crest + 0 * valley,
             conduction_share=width / np.pi, bridge_current=np.sum(weight * width * bridge, axis=0),

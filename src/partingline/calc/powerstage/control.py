@@ -1,17 +1,24 @@
 """What the controller makes of a load: first valley, later valleys, a frequency clamp, continuous mode, foldback."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, fields, replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
 from partingline.calc.declare import Real
+from partingline.calc.flyback import quasi_resonant_cycle
 from partingline.calc.numbers import Array
 from partingline.calc.powerstage.cycle import Cycle
-from partingline.calc.powerstage.operating_point import ROUNDS, at_frequency, at_peak, in_valley
+from partingline.calc.powerstage.modes import BELOW_FLOOR
+from partingline.calc.powerstage.operating_point import ROUNDS, at_frequency, at_peak, in_valley, merged
 from partingline.calc.powerstage.stage import Flyback, flat
 
+PLAINLY = 1.3
+"""The lossless cycle is within 6 % in frequency and peak: what is this far beyond a limit needs no closer look."""
 Mask = NDArray[np.bool_]
+Solve = Callable[..., Cycle]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,50 +54,62 @@ def run(
     spread = stage.broadcast(shape)
     v, vo, io = flat(shape, bulk_voltage, output_voltage, output_current)
     at = {"bulk_voltage": v, "output_voltage": vo, "output_current": io}
-    clocked = {"slope_compensated": controller.slope_compensated, "rounds": rounds}
     if np.isfinite(controller.fixed_frequency):
-        cycle = at_frequency(spread, **at, frequency=controller.fixed_frequency, **clocked)  # type: ignore[arg-type]
+        cycle = _clock(controller, controller.fixed_frequency, rounds)(spread, **at)
+        light = np.zeros(v.shape, dtype=bool)
     else:
-        cycle = _free(spread, controller, at, rounds)
-    small = _true(np.asarray(cycle.peak_current) < controller.lowest_peak)
+        fast, light = _plainly(spread, controller, **at)
+        cycle = _free(spread, controller, at, rounds, fast, light)
     if controller.lowest_peak > 0:
-        small |= _true(np.isnan(cycle.frequency) & (np.asarray(cycle.reason) == 1))
-    cycle = _redone(cycle, small, spread, at, lambda s, a: at_peak(s, **a, peak_current=controller.lowest_peak))
+        light = light | (np.asarray(cycle.peak_current) < controller.lowest_peak)
+        light = light | (np.isnan(cycle.frequency) & (np.asarray(cycle.reason) == BELOW_FLOOR))
+        cycle = _redone(cycle, light, spread, at, partial(at_peak, peak_current=controller.lowest_peak))
     return replace(cycle, **{f.name: np.reshape(getattr(cycle, f.name), shape)[()] for f in fields(cycle)})
 
 
-def _free(stage: Flyback, controller: Controller, at: dict[str, Array], rounds: int) -> Cycle:
-    """Valley switching within the frequency limits."""
-    cycle = in_valley(stage, **at, rounds=rounds)
+def _plainly(
+    stage: Flyback, controller: Controller, bulk_voltage: Array, output_voltage: Array, output_current: Array
+) -> tuple[Mask, Mask]:
+    """Where the lossless cycle lies so far above the highest frequency, or below the lowest peak, that it is plain."""
+    rough = quasi_resonant_cycle(
+        bulk_voltage=bulk_voltage, output_voltage=output_voltage, output_current=output_current,
+        turns_ratio=stage.turns_ratio, magnetising_inductance=stage.magnetising_inductance,
+        drain_capacitance=stage.drain_capacitance, rectifier_drop=stage.rectifier_drop,
+    )  # fmt: skip
+    with np.errstate(invalid="ignore"):
+        fast = np.asarray(rough.frequency > PLAINLY * controller.highest_frequency) & (controller.last_valley == 1)
+        power = output_current * (output_voltage + stage.rectifier_drop)
+        peak = np.sqrt(2 * power / (stage.magnetising_inductance * controller.highest_frequency))
+        light = np.asarray(np.where(fast, peak, rough.peak_current) * PLAINLY < controller.lowest_peak)
+    return fast, light
+
+
+def _free(stage: Flyback, controller: Controller, at: dict[str, Array], rounds: int, fast: Mask, light: Mask) -> Cycle:
+    """Valley switching within the frequency limits; what is plainly fast or light is left to the clock or foldback."""
+    blank = {f.name: np.full(fast.shape, np.nan) for f in fields(Cycle)}
+    blank |= {"mode": np.zeros(fast.shape), "reason": np.full(fast.shape, float(BELOW_FLOOR))}
+    cycle = _redone(Cycle(**blank), ~(fast | light), stage, at, partial(in_valley, rounds=rounds))
     for valley in range(2, controller.last_valley + 1):
-        fast = _true(~(np.asarray(cycle.frequency) <= controller.highest_frequency))
-        later = valley
-        cycle = _redone(cycle, fast, stage, at, lambda s, a, k=later: in_valley(s, **a, valley=k, rounds=rounds))
+        above = ~(np.asarray(cycle.frequency) <= controller.highest_frequency) & ~light
+        cycle = _redone(cycle, above, stage, at, partial(in_valley, valley=valley, rounds=rounds))
     limits = ((controller.highest_frequency, True), (controller.lowest_frequency, False))
     for limit, upper in limits:
         if not 0 < limit < np.inf:
             continue
         f = np.asarray(cycle.frequency)
-        beyond = _true(~(f <= limit)) if upper else _true(f < limit)
-        cycle = _redone(
-            cycle, beyond, stage, at,
-            lambda s, a, hz=limit: at_frequency(s, **a, frequency=hz, slope_compensated=controller.slope_compensated, rounds=rounds),
-        )  # fmt: skip
+        beyond = ~(f <= limit) if upper else f < limit
+        cycle = _redone(cycle, beyond & ~light, stage, at, _clock(controller, limit, rounds))
     return cycle
 
 
-def _redone(cycle: Cycle, where: Mask, stage: Flyback, at: dict[str, Array], solve) -> Cycle:  # type: ignore[no-untyped-def]
+def _clock(controller: Controller, frequency: float, rounds: int) -> Solve:
+    compensated = controller.slope_compensated
+    return partial(at_frequency, frequency=frequency, slope_compensated=compensated, rounds=rounds)
+
+
+def _redone(cycle: Cycle, where: Mask, stage: Flyback, at: dict[str, Array], solve: Solve) -> Cycle:
     """The cycle with the points of a mask solved anew."""
     if not where.any():
         return cycle
-    part = solve(stage.taken(where), {name: values[where] for name, values in at.items()})
-    merged = {}
-    for f in fields(cycle):
-        values = np.array(np.broadcast_to(getattr(cycle, f.name), where.shape), dtype=float)
-        values[where] = getattr(part, f.name)
-        merged[f.name] = values
-    return Cycle(**merged)
-
-
-def _true(values: NDArray[np.bool_]) -> Mask:
-    return np.array(values, dtype=bool)
+    part = solve(stage.taken(where), **{name: values[where] for name, values in at.items()})
+    return merged(cycle, part, where)

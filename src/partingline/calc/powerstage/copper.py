@@ -26,9 +26,11 @@ def skin_depth(*, frequency: Real, temperature: Real = 20.0) -> Real:
 
 @calculation(
     source=cite("from-memory", "Dowell 1966; Erickson and Maksimovic, section 13.4", "M"),
-    units={"thickness": "m", "layers": "1", "frequency": "Hz", "porosity": "1", "temperature": "degC"},
+    units={
+        "thickness": "m", "layers": "1", "frequency": "Hz", "porosity": "1", "temperature": "degC",
+    },
     gives="1",
-    errata="Layers between which the field rises from zero: interleaving halves their number. Gap fringing is left out.",
+    errata="Layers count from zero field on: interleaving halves them. Gap fringing is left out.",
     example=Example(
         {"thickness": 1e-6, "layers": 3.0, "frequency": 1e3, "porosity": 1.0, "temperature": 20.0},
         1.0, 1e-9, "direct current in the limit", outside=False,
@@ -55,7 +57,9 @@ def layer_factor(
     source=cite("algebra", "Fourier series of a ramp that runs for a share of the period", "C"),
     units={"share": "1", "valley_ratio": "1"},
     gives="1",
-    example=Example({"share": 1.0, "valley_ratio": 1.0}, 0.0, 1e-9, "a steady current has no alternating part", outside=False),
+    example=Example(
+        {"share": 1.0, "valley_ratio": 1.0}, 0.0, 1e-9, "a steady current has no alternating part", outside=False
+    ),
     no_outside="an identity; held against sampled waveforms",
 )  # fmt: skip
 def alternating_share(*, share: Real, valley_ratio: Real = 0.0) -> Real:
@@ -103,7 +107,11 @@ def waveform_factor(
     impulses = 1 / d - (1 / d + 1 / edge) * np.exp(-turn * d) + np.exp(-turn * (d + edge)) / edge
     squares = 2 * np.abs(impulses / turn**2) ** 2
     factors = layer_factor(
-        thickness=thickness, layers=layers, frequency=h * frequency, porosity=porosity, temperature=temperature
+        thickness=thickness,
+        layers=layers,
+        frequency=np.asarray(h * frequency, dtype=float),
+        porosity=porosity,
+        temperature=temperature,
     )
     total, mean = (d + edge) / 3, ((d + edge) / 2) ** 2
     rest = np.maximum(total - mean - squares.sum(axis=0), 0.0)

@@ -99,22 +99,47 @@ class Flow:
         return np.asarray(stage.turns_ratio * charge / self.period)
 
 
-def valley_flow(stage: Flyback, at: Point, peak: Array, valley: Real) -> Flow:
-    """The pieces of a cycle that turns on in the k-th valley of the drain ring."""
-    reflected = at.reflected(stage)
-    ring = _ring(stage, at, reflected)
-    wait = rings.valley_time(ring, valley)
-    state = rings.valley_state(ring, valley, stage.primary_inductance)
-    return _discontinuous(stage, at, reflected, peak, wait, state)
+def in_valley_of(stage: Flyback, at: Point, valley: Real) -> tuple[Array, rings.RingState]:
+    """How long the drain rings to its k-th valley, and the state there; neither hangs on the peak current."""
+    ring = _ring(stage, at, at.reflected(stage))
+    return rings.valley_time(ring, valley), rings.valley_state(ring, valley, stage.primary_inductance)
 
 
-def timed_flow(stage: Flyback, at: Point, peak: Array, frequency: Array, wait: Array) -> Flow:
-    """The pieces of a discontinuous cycle at a frequency; `wait` is the last estimate of the ring's time."""
+def valley_flow(stage: Flyback, at: Point, peak: Array, ringing: tuple[Array, rings.RingState]) -> Flow:
+    """The pieces of a cycle that turns on in a valley."""
+    wait, state = ringing
+    on = _on(stage, at, state.current, peak)
+    falling = stage.magnetising_inductance * peak / (at.reflected(stage) + 0.5 * stage.loop_resistance * peak)
+    off, top, decay = moved(stage, at, peak, on.time + falling + wait)
+    whole = on.time + off.rise_time + off.commutation_time + decay.time + wait
+    return Flow(peak, top, on, 0.0, off, decay, wait, state, np.zeros_like(peak), whole)
+
+
+def moved(stage: Flyback, at: Point, peak: Array, period: Array) -> tuple[TurnOff, Array, Ramp]:
+    """From turn-off to the end of the secondary current: turn-off, winding peak, decay."""
     reflected = at.reflected(stage)
-    state = rings.state_at(_ring(stage, at, reflected), wait, stage.primary_inductance)
-    flow = _discontinuous(stage, at, reflected, peak, wait, state, 1 / frequency)
-    left = 1 / frequency - (flow.on.time + flow.off.rise_time + flow.demagnetisation)
-    return Flow(flow.peak, flow.top, flow.on, 0.0, flow.off, flow.decay, left, state, flow.valley, 1 / frequency)
+    rise_time, start, top = rise(stage, at.bulk, reflected, peak)
+    off = commute(stage, at.bulk, reflected, start, period)._replace(rise_time=rise_time)
+    return off, top, _fall(stage, reflected, np.zeros_like(peak), off.settled)
+
+
+def delivered(stage: Flyback, off: TurnOff, decay: Ramp) -> Array:
+    """The charge to the output in a discontinuous cycle, A s."""
+    shifted = 0.5 * (off.start + off.settled) * off.commutation_time
+    return np.asarray(stage.turns_ratio * (shifted + decay.charge - off.clamp_charge))
+
+
+def timed_flow(stage: Flyback, at: Point, peak: Array, period: Array) -> Flow:
+    """The pieces of a discontinuous cycle on a clock: turn-on meets the ring wherever it is then."""
+    off, top, decay = moved(stage, at, peak, period)
+    ring = _ring(stage, at, at.reflected(stage))
+    after = period - off.rise_time - off.commutation_time - decay.time
+    on = _on(stage, at, np.zeros_like(peak), peak)
+    for _ in range(3):
+        left = after - on.time
+        state = rings.state_at(ring, np.maximum(left, 0.0), stage.primary_inductance)
+        on = _on(stage, at, state.current, peak)
+    return Flow(peak, top, on, 0.0, off, decay, after - on.time, state, np.zeros_like(peak), period)
 
 
 def continuous_flow(stage: Flyback, at: Point, peak: Array, valley: Array) -> Flow:
@@ -171,23 +196,10 @@ def _ring_area(stage: Flyback, damping: Real) -> Real:
     return np.sqrt(natural) / (natural + damping**2)
 
 
-def _discontinuous(
-    stage: Flyback, at: Point, reflected: Array, peak: Array, wait: Array, state: rings.RingState,
-    period: Array | None = None,
-) -> Flow:  # fmt: skip
-    rise_time, start, top = rise(stage, at.bulk, reflected, peak)
-    on = _on(stage, at, state.current, peak)
-    nothing = np.zeros_like(peak)
-    if period is None:
-        period = on.time + rise_time + _fall(stage, reflected, nothing, start).time + wait
-    off = commute(stage, at.bulk, reflected, start, period)
-    decay = _fall(stage, reflected, nothing, off.settled)
-    whole = on.time + rise_time + off.commutation_time + decay.time + wait
-    return Flow(peak, top, on, 0.0, off._replace(rise_time=rise_time), decay, wait, state, nothing, whole)
-
-
 def _on(stage: Flyback, at: Point, low: Array, high: Array) -> Ramp:
-    return ramp(low, high, voltage=at.bulk, inductance=stage.primary_inductance, resistance=stage.on_resistance, rising=True)  # fmt: skip
+    return ramp(
+        low, high, voltage=at.bulk, inductance=stage.primary_inductance, resistance=stage.on_resistance, rising=True
+    )
 
 
 def _fall(stage: Flyback, reflected: Array, low: Array, high: Array) -> Ramp:

@@ -12,7 +12,10 @@ from partingline.calc.powerstage.cycle import (
     Flow,
     Point,
     continuous_flow,
+    delivered,
     described,
+    in_valley_of,
+    moved,
     timed_flow,
     valley_flow,
 )
@@ -20,6 +23,7 @@ from partingline.calc.powerstage.modes import BELOW_FLOOR, CONTINUOUS, DISCONTIN
 from partingline.calc.powerstage.stage import Flyback, flat
 
 ROUNDS = 8
+ENOUGH = 1e-6
 CLOSE = 2e-5
 """How near the load must be met, relative; what is farther off is told as not found."""
 
@@ -40,13 +44,16 @@ def in_valley(
     shape, flat_stage, at, (turns,) = _laid_out(stage, bulk_voltage, output_voltage, output_current, valley)
     with np.errstate(all="ignore"):
         peak, tilt = _first_peak(flat_stage, at, turns)
-        flow = valley_flow(flat_stage, at, peak, turns)
+        ringing = in_valley_of(flat_stage, at, turns)
+        flow = valley_flow(flat_stage, at, peak, ringing)
         before: tuple[Array, Array] | None = None
         for _ in range(rounds):
             miss = np.log(at.load / flow.load(flat_stage))
+            if _met(miss):
+                break
             step, before = _step(miss, np.log(peak), before, tilt)
             peak = peak * np.exp(step)
-            flow = valley_flow(flat_stage, at, peak, turns)
+            flow = valley_flow(flat_stage, at, peak, ringing)
         reason = _reason(flow.load(flat_stage), at.load, BELOW_FLOOR)
     return _shown(flat_stage, at, flow, VALLEY, reason, shape)
 
@@ -68,16 +75,25 @@ def at_frequency(
     shape, flat_stage, at, (f,) = _laid_out(stage, bulk_voltage, output_voltage, output_current, frequency)
     with np.errstate(all="ignore"):
         ends = _solve_timed(flat_stage, at, f, rounds)
-        flows = _solve_continuous(flat_stage, at, f, rounds)
-        is_continuous = ~(ends.ring_time >= 0) | ~np.isfinite(ends.period)
-        unmet = _reason(ends.load(flat_stage), at.load, NOT_FOUND)
-        low = described(flat_stage, at, ends, _full(f, DISCONTINUOUS), unmet)
-        met = _reason(flows.load(flat_stage), at.load, NOT_FOUND)
-        met = np.where(np.abs(flows.period * f - 1) < CLOSE, met, NOT_FOUND)
-        duty = flows.on.time * f
-        met = np.where((met == 0) & (duty > 0.5) & (not slope_compensated), SUBHARMONIC, met)
-        high = described(flat_stage, at, flows, _full(f, CONTINUOUS), met.astype(float))
-    return _blanked(_chosen(is_continuous, high, low), shape)
+        cycle = described(
+            flat_stage, at, ends, _full(f, DISCONTINUOUS), _reason(ends.load(flat_stage), at.load, NOT_FOUND)
+        )
+        runs_on = ~(ends.ring_time >= 0)
+        if runs_on.any():
+            part = Point(at.bulk[runs_on], at.output[runs_on], at.load[runs_on])
+            found = _continuous(flat_stage.taken(runs_on), part, f[runs_on], slope_compensated, rounds)
+            cycle = merged(cycle, found, runs_on)
+    return _blanked(cycle, shape)
+
+
+def merged(cycle: Cycle, part: Cycle, where: NDArray[np.bool_]) -> Cycle:
+    """The cycle with the points of a mask replaced."""
+    whole = {}
+    for f in fields(cycle):
+        values = np.array(np.broadcast_to(getattr(cycle, f.name), where.shape), dtype=float)
+        values[where] = getattr(part, f.name)
+        whole[f.name] = values
+    return Cycle(**whole)
 
 
 def at_peak(
@@ -87,7 +103,7 @@ def at_peak(
     output_voltage: Real,
     output_current: Real,
     peak_current: Real,
-    rounds: int = 5,
+    rounds: int = 12,
 ) -> Cycle:
     """The mean cycle of frequency foldback or burst: a given peak current, the frequency follows the load.
 
@@ -97,10 +113,13 @@ def at_peak(
     with np.errstate(all="ignore"):
         power = at.load * (at.output + flat_stage.rectifier_drop)
         f = 2 * power / (flat_stage.magnetising_inductance * peak**2)
-        flow = timed_flow(flat_stage, at, peak, f, 0.3 / f)
         for _ in range(rounds):
-            f = f * at.load / flow.load(flat_stage)
-            flow = timed_flow(flat_stage, at, peak, f, np.maximum(flow.ring_time, 0.0))
+            off, _, decay = moved(flat_stage, at, peak, 1 / f)
+            miss = np.log(at.load / (delivered(flat_stage, off, decay) * f))
+            if _met(miss):
+                break
+            f = f * np.exp(miss)
+        flow = timed_flow(flat_stage, at, peak, 1 / f)
         reason = _reason(flow.load(flat_stage), at.load, NOT_FOUND)
         reason = np.where(flow.ring_time >= 0, reason, float(NOT_FOUND))
     return _shown(flat_stage, at, flow, DISCONTINUOUS, reason, shape)
@@ -128,6 +147,11 @@ def _first_peak(stage: Flyback, at: Point, turns: Array) -> tuple[Array, Array]:
     return np.asarray(peak), np.asarray(1 + wait / (wait + inductance * peak * slopes))
 
 
+def _met(miss: Array) -> bool:
+    """Whether every load is met well enough; what is not finite never will be."""
+    return not bool(np.any(np.abs(miss) > ENOUGH))
+
+
 def _step(
     miss: Array, place: Array, before: tuple[Array, Array] | None, tilt: Array
 ) -> tuple[Array, tuple[Array, Array]]:
@@ -143,17 +167,18 @@ def _step(
 
 
 def _solve_timed(stage: Flyback, at: Point, f: Array, rounds: int) -> Flow:
+    """The peak alone sets the load; the ring is met at the end."""
     power = at.load * (at.output + stage.rectifier_drop)
     peak = np.sqrt(2 * power / (stage.magnetising_inductance * f))
-    wait = np.maximum(1 / f - stage.magnetising_inductance * peak * (1 / at.bulk + 1 / at.reflected(stage)), 0.0)
-    flow = timed_flow(stage, at, peak, f, wait)
     before: tuple[Array, Array] | None = None
-    for _ in range(rounds):
-        miss = np.log(at.load / flow.load(stage))
+    for _ in range(rounds + 1):
+        off, _, decay = moved(stage, at, peak, 1 / f)
+        miss = np.log(at.load / (delivered(stage, off, decay) * f))
+        if _met(miss):
+            break
         step, before = _step(miss, np.log(peak), before, np.full_like(peak, 2.0))
         peak = peak * np.exp(step)
-        flow = timed_flow(stage, at, peak, f, np.maximum(flow.ring_time, 0.0))
-    return flow
+    return timed_flow(stage, at, peak, 1 / f)
 
 
 def _solve_continuous(stage: Flyback, at: Point, f: Array, rounds: int) -> Flow:
@@ -167,11 +192,21 @@ def _solve_continuous(stage: Flyback, at: Point, f: Array, rounds: int) -> Flow:
     peak, valley = mean + half, np.maximum(mean - half, 0.0)
     flow = continuous_flow(stage, at, peak, valley)
     for _ in range(2 * rounds):
+        if _met(np.log(at.load / flow.load(stage))) and _met(np.log(flow.period * f)):
+            break
         late = (1 / f - flow.period) / (inductance * slopes)
         lacking = (at.load * flow.period - flow.load(stage) * flow.period) / (ratio * share * flow.period)
         peak, valley = peak + lacking + 0.5 * late, np.maximum(valley + lacking - 0.5 * late, 0.0)
         flow = continuous_flow(stage, at, peak, valley)
     return flow
+
+
+def _continuous(stage: Flyback, at: Point, f: Array, slope_compensated: bool, rounds: int) -> Cycle:
+    flow = _solve_continuous(stage, at, f, rounds)
+    reason = _reason(flow.load(stage), at.load, NOT_FOUND)
+    reason = np.where(np.abs(flow.period * f - 1) < CLOSE, reason, float(NOT_FOUND))
+    tips_over = (reason == 0) & (flow.on.time * f > 0.5) & (not slope_compensated)
+    return described(stage, at, flow, _full(f, CONTINUOUS), np.where(tips_over, float(SUBHARMONIC), reason))
 
 
 def _reason(got: Array, wanted: Array, why: int) -> Array:
@@ -194,7 +229,3 @@ def _blanked(cycle: Cycle, shape: tuple[int, ...]) -> Cycle:
     values = {f.name: getattr(cycle, f.name) for f in fields(cycle)}
     kept = {n: v if n == "reason" else np.where(bad, blank[n], v) for n, v in values.items()}
     return replace(cycle, **{n: np.reshape(np.broadcast_to(v, bad.shape), shape)[()] for n, v in kept.items()})
-
-
-def _chosen(first: NDArray[np.bool_], one: Cycle, other: Cycle) -> Cycle:
-    return Cycle(**{f.name: np.where(first, getattr(one, f.name), getattr(other, f.name)) for f in fields(one)})

@@ -41,7 +41,8 @@ def rise(stage: Flyback, bulk: Array, reflected: Array, peak: Array) -> tuple[Ar
     impedance = np.sqrt(inductance / capacitance)
     with np.errstate(invalid="ignore"):
         start = np.sqrt(peak**2 + (bulk**2 - level**2) / impedance**2)
-        turn = np.arctan2(level, start * impedance) + np.arctan2(bulk, peak * impedance)
+        push, pull = peak * impedance, start * impedance
+        turn = np.arctan2(level * push + bulk * pull, push * pull - level * bulk)
     return turn * np.sqrt(inductance * capacitance), start, np.hypot(peak, bulk / impedance)
 
 
