@@ -22,11 +22,13 @@ from partingline.calc import (
     ratings,
     safety,
     spacing,
+    storage,
     supply,
     surface_path,
     thermal,
     uncertainty,
     valley,
+    waveform,
 )
 from partingline.calc.declare import CALCULATIONS, Calculation, Example, Real, calculation
 
@@ -52,9 +54,11 @@ __all__ = [
     "ratings",
     "safety",
     "spacing",
+    "storage",
     "supply",
     "surface_path",
     "thermal",
     "uncertainty",
     "valley",
+    "waveform",
 ]

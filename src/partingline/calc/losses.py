@@ -1,6 +1,12 @@
 """Losses by item, from currents and parts."""
 
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
 from partingline.calc.declare import Example, Real, calculation
+from partingline.calc.numbers import plain
 from partingline.sources import cite
 
 
@@ -129,3 +135,41 @@ def clamp_loss(
     """
     energy = leakage_inductance * peak_current**2 / 2
     return energy * frequency * clamp_voltage / (clamp_voltage - reflected_voltage)
+
+
+@dataclass(frozen=True, slots=True)
+class LossModel:
+    """Fixed loss in W, loss that goes with the current in V, with its square in Ω."""
+
+    fixed: Real
+    proportional: Real
+    square: Real
+
+
+@calculation(
+    source=cite("algebra", "least squares of P = a + b I + c I²", "C"),
+    units={"losses": "W", "currents": "A"},
+    gives="fixed W, proportional V, square Ω",
+    example=Example(
+        {"losses": [1.0, 1.7, 2.6, 5.0], "currents": [0.0, 1.0, 2.0, 4.0]},
+        {"fixed": 1.0, "proportional": 0.6, "square": 0.1},
+        1e-9,
+        "1 W + 0.6 V · I + 0.1 Ω · I²",
+        outside=False,
+    ),
+    no_outside="least squares; a test holds it against numpy.polyfit",
+)
+def loss_model(*, losses: ArrayLike, currents: ArrayLike) -> LossModel:
+    """The losses of a sweep as a fixed, a proportional and a square part, load points along the first axis.
+
+    Further axes are draws, each fitted by itself. ValueError for fewer than four points: three would be met exactly.
+    """
+    lost, amps = np.asarray(losses, dtype=float), np.asarray(currents, dtype=float)
+    if len(lost) < 4:
+        raise ValueError("a loss model needs four load points or more")
+    powers = np.stack([amps**k for k in range(3)], axis=-1)
+    design, told = np.moveaxis(powers, 0, -2), np.moveaxis(lost, 0, -1)
+    normal = np.swapaxes(design, -1, -2) @ design
+    solved = np.linalg.solve(normal, np.swapaxes(design, -1, -2) @ told[..., None])[..., 0]
+    fixed, proportional, square = (plain(solved[..., k]) for k in range(3))
+    return LossModel(fixed, proportional, square)

@@ -1,6 +1,7 @@
 """The output: regulation, resistance, ripple, capacitor current."""
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from partingline.calc.declare import Example, Real, calculation
 from partingline.calc.numbers import plain
@@ -60,3 +61,42 @@ def alternating_part(*, total_current: Real, mean_current: Real) -> Real:
 def ripple_current(*, low_frequency: Real, switching_frequency: Real) -> Real:
     """The RMS of a capacitor current with a mains part and a switching part."""
     return plain(np.hypot(low_frequency, switching_frequency))
+
+
+@calculation(
+    source=cite("algebra", "least squares of voltage over current", "C"),
+    units={"voltages": "V", "currents": "A"},
+    gives="Ω",
+    example=Example(
+        {"voltages": [5.0, 5.1, 5.2], "currents": [0.0, 1.0, 2.0]},
+        0.1,
+        1e-9,
+        "100 mV an ampere",
+        outside=False,
+    ),
+    no_outside="least squares; a test holds it against numpy.polyfit",
+)
+def cable_compensation(*, voltages: ArrayLike, currents: ArrayLike) -> Real:
+    """How much the port voltage rises with each ampere, load points along the first axis.
+
+    Above zero the port makes up for the drop in the cable; below zero it is the output resistance. ValueError for fewer
+    than three points.
+    """
+    v, i = np.asarray(voltages, dtype=float), np.asarray(currents, dtype=float)
+    if len(v) < 3:
+        raise ValueError("a slope needs three load points or more")
+    away = i - i.mean(axis=0)
+    return plain((away * (v - v.mean(axis=0))).sum(axis=0) / (away**2).sum(axis=0))
+
+
+@calculation(
+    source=cite("common-practice", "output voltage at the highest less that at the lowest mains, over their mean", "P"),
+    units={"voltages": "V"},
+    gives="1",
+    example=Example({"voltages": [20.00, 20.02]}, 0.001, 1e-3, "ratio", outside=False),
+    no_outside="a definition of the trade, met in several forms",
+)
+def line_regulation(*, voltages: ArrayLike) -> Real:
+    """How far the port voltage moves with the mains at one load; lowest mains first along the first axis."""
+    v = np.asarray(voltages, dtype=float)
+    return plain((v[-1] - v[0]) / v.mean(axis=0))

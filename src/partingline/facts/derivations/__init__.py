@@ -6,11 +6,11 @@ A new domain is one new file with a `derive(layout)` and its name in `DOMAINS`.
 from collections.abc import Iterable, Iterator
 
 from partingline.facts.derivation import Derivation
-from partingline.facts.derivations import barrier, body, converter, energy, heat, input_stage, ports
+from partingline.facts.derivations import barrier, body, converter, energy, heat, input_stage, ports, storage, sweeps
 from partingline.facts.derivations.layout import Layout
 from partingline.model import Statement, Unit
 
-DOMAINS = (ports, energy, body, input_stage, converter, barrier, heat)
+DOMAINS = (ports, energy, sweeps, storage, body, input_stage, converter, barrier, heat)
 
 
 def derivations(unit: Unit, statements: Iterable[Statement]) -> Iterator[Derivation]:

@@ -19,10 +19,11 @@ def derive(layout: Layout) -> Iterator[Derivation]:
     """Efficiency, loss, average and regulation wherever input power and output were read."""
     points: dict[tuple[str, tuple[tuple[str, Condition], ...]], dict[float, Key]] = defaultdict(dict)
     every: list[Key] = []
-    for key in layout.with_quantity("input_power", "port:"):
+    for key in layout.with_quantity("input_power", "port"):
         at = dict(key.at)
         load = at.pop("load", None)
-        if not isinstance(load, float) or load <= 0 or "offer" not in at:
+        alone = key.subject.startswith("port:")
+        if not isinstance(load, float) or load <= 0 or (alone and "offer" not in at):
             continue
         delivered = Key.of(key.subject, "output_power", **dict(key.at))
         needs = {"output_power": delivered, "input_power": key}
@@ -42,7 +43,8 @@ def derive(layout: Layout) -> Iterator[Derivation]:
             calc.loss.source,
             route=Route.MEASURED,
         )
-        every.append(efficiency)
+        if alone:
+            every.append(efficiency)
         if "with" not in at:
             points[key.subject, tuple(sorted(at.items()))][load] = efficiency
     for (subject, at_items), by_load in points.items():

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from partingline.facts.statements.log_source import LogSource
-from partingline.model import Component, Key, Number, Route, Sense, Shape, Statement
+from partingline.model import Component, Key, Number, Route, Sense, Shape, Statement, Text
 from partingline.readers.logs.types import Floats
 
 HELD, COLLAPSED = 0.9, 0.5
@@ -14,7 +14,8 @@ HELD, COLLAPSED = 0.9, 0.5
 
 @dataclass(frozen=True, slots=True)
 class Trip:
-    """Samples of the last held level, its current, the step of the ramp, whether the port let go, and how, in words."""
+    """Samples of the last held level, its current, the step of the ramp, whether the port let go, how in one word
+    (`kind`), and in a sentence."""
 
     first: int
     last: int
@@ -22,6 +23,7 @@ class Trip:
     step: float
     scatter: float
     tripped: bool
+    kind: str
     behaviour: str
 
 
@@ -60,6 +62,10 @@ def over_current(source: LogSource) -> Iterator[Statement]:
     yield Statement(
         key, Number(trip.current, tuple(parts)), Route.MEASURED, sense, (evidence,), note=trip.behaviour + mains
     )
+    if trip.tripped:
+        key = Key.of(f"port:{entry.ports[0]}", "over_current_behaviour", offer=entry.offer_v)
+        whole = source.evidence(int(index[trip.first]), len(volts) - 1, "port_voltage")
+        yield Statement(key, Text(trip.kind), Route.MEASURED, Sense.EQUALS, (whole,), note=trip.behaviour + mains)
 
 
 def find_trip(time: Floats, volts: Floats, amps: Floats, offer: float) -> Trip | None:
@@ -85,10 +91,10 @@ def find_trip(time: Floats, volts: Floats, amps: Floats, offer: float) -> Trip |
     scatter = float(level.std(ddof=1) / np.sqrt(len(level))) if len(level) > 3 else 0.0
     limited = _limited(volts[last:end], amps[last:end], offer, top)
     tripped = bool(len(low)) or bool(limited)
-    behaviour = (
-        _behaviour(time, volts, end, offer, limited) if tripped else f"held {top:.3g} A to the end of the ramp: no trip"
+    kind, behaviour = (
+        _behaviour(time, volts, end, offer, limited) if tripped else ("", f"held {top:.3g} A to the end: no trip")
     )
-    return Trip(first, last, float(level.mean()), step, scatter, tripped, behaviour)
+    return Trip(first, last, float(level.mean()), step, scatter, tripped, kind, behaviour)
 
 
 def _limited(volts: Floats, amps: Floats, offer: float, top: float) -> str:
@@ -99,16 +105,21 @@ def _limited(volts: Floats, amps: Floats, offer: float, top: float) -> str:
     return "folds back" if float(np.min(amps[sinking])) < 0.8 * top else "limits the current"
 
 
-def _behaviour(time: Floats, volts: Floats, end: int, offer: float, limited: str) -> str:
+def _behaviour(time: Floats, volts: Floats, end: int, offer: float, limited: str) -> tuple[str, str]:
+    """`hiccup`, `latch`, `one retry`, `fold-back` or `current limit`; and what happened, with times, in a sentence."""
     if end >= len(volts):
-        return limited
+        return ("fold-back" if limited == "folds back" else "current limit"), limited
     head = f"{limited}, then trips" if limited else "trips"
     above = volts[end:] >= COLLAPSED * offer
-    rises = np.flatnonzero(np.diff(above.astype(int)) == 1) + 1 + end
+    changes = np.diff(above.astype(int))
+    rises = np.flatnonzero(changes == 1) + 1 + end
+    falls = np.flatnonzero(changes == -1) + 1 + end
     off_s = float(time[-1] - time[end])
     if len(rises) >= 2:
         period = float(np.median(np.diff(time[rises])))
-        return f"{head}: hiccup, {len(rises)} retries in {off_s:.3g} s, one every {period:.3g} s"
+        on = [float(time[f] - time[r]) for r, f in zip(rises, falls, strict=False)]
+        share = f", on for {np.median(on) / period * 100:.2g} % of it" if on and period else ""
+        return "hiccup", f"{head}: hiccup, {len(rises)} retries in {off_s:.3g} s, one every {period:.3g} s{share}"
     if len(rises) == 1:
-        return f"{head}: back after {time[rises[0]] - time[end]:.3g} s"
-    return f"{head}: stays off for the {off_s:.3g} s recorded"
+        return "one retry", f"{head}: back after {time[rises[0]] - time[end]:.3g} s"
+    return "latch", f"{head}: stays off for the {off_s:.3g} s recorded"

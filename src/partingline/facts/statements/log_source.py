@@ -63,12 +63,19 @@ class LogSource:
         """A cause that moves this one statement only, wherever the same key is read from another log."""
         return f"{key.id}/{name}:{self.log.entry.file}"
 
-    def accuracy(self, value: float, quantity: str, channel: str = "", step: float = 0.0) -> tuple[Component, ...]:
-        """Components from the instrument's accuracy statement; none, and a remark, where nothing is stated."""
-        instrument = self.instrument(quantity, channel)
-        known = self.accuracies.get((instrument, quantity))
+    def accuracy(
+        self, value: float, quantity: str, channel: str = "", step: float = 0.0, *, column: str = ""
+    ) -> tuple[Component, ...]:
+        """Components from the instrument's accuracy statement; none, and a remark, where nothing is stated.
+
+        `column`: the quantity whose instrument measured it, where it is read from a waveform.
+        """
+        instrument = self.instrument(quantity, channel) or (self.instrument(column, channel) if column else "")
+        # A scope's accuracy is stated for what it mostly reads: the ripple, or the voltage itself.
+        alike = (quantity, "ripple_voltage", column) if column == "port_voltage" else (quantity, column)
+        known = next((self.accuracies[instrument, q] for q in alike if (instrument, q) in self.accuracies), None)
         if known is not None:
-            return known.components(value, f"{instrument}/{quantity}", step)
+            return known.components(value, f"{instrument}/{column or quantity}", step)
         if quantity not in self._asked and quantity != "power_factor":
             self._asked.add(quantity)
             who = f"{instrument} has no accuracy statement" if instrument else "no instrument is named"
@@ -102,6 +109,11 @@ class LogSource:
             return {"mains": told} if told is not None else {}
         nearest = min(MAINS, key=lambda nominal: abs(nominal - found.value))
         return {"mains": nearest if abs(nearest - found.value) <= 0.02 * nearest else round(found.value)}
+
+    def conditions(self) -> dict[str, float | str]:
+        """Mains, offer, load and company as logs.toml tells them."""
+        told = {"offer": self.log.entry.offer_v, "load": self.log.entry.load}
+        return {**self.mains(), **self.company(), **{name: value for name, value in told.items() if value is not None}}
 
     def company(self) -> dict[str, str]:
         """The condition `with` where another port was in use."""

@@ -46,6 +46,24 @@ def sweep(source: LogSource) -> Iterator[Statement]:
 
 def no_load(source: LogSource) -> Iterator[Statement]:
     """`unit/no_load_power` at a mains voltage, with the steadiness rule of IEC 62301 in the note."""
+    yield from _idle(source, "unit", "no_load_power", {})
+
+
+def standby(source: LogSource) -> Iterator[Statement]:
+    """`port:P/standby_power` at mains and offer: what is drawn while a contract is kept and nothing is taken."""
+    entry = source.log.entry
+    if not entry.port or entry.offer_v is None:
+        source.problem("no port or no offer is named", 'port = "C1", offer = "20 V"', "Add them.")
+        return
+    volts = level(source.log, "port_voltage", "", 0, len(source.log.time_s) - 1)
+    if volts is not None and volts.value < OFF * entry.offer_v:
+        found = f"the port stood at {volts.value:.3g} V: no contract was kept"
+        source.problem(found, f"{entry.offer_v:g} V", "Keep the contract while recording.")
+        return
+    yield from _idle(source, f"port:{entry.ports[0]}", "standby_power", {"offer": entry.offer_v})
+
+
+def _idle(source: LogSource, subject: str, quantity: str, at: dict[str, float]) -> Iterator[Statement]:
     found = steady_part(source.log)
     if found is None:
         source.problem("no column of input power", "a column of input power", "Pin it in logs.toml.")
@@ -59,12 +77,12 @@ def no_load(source: LogSource) -> Iterator[Statement]:
     if not found.steady:
         place = source.rows(found.first, found.last, source.log.column("input_power").name)
         source.problem(found.why, "a steady record", "Record for longer; the mean is used.", place, loses=False)
-    said = source.read(Key.of("unit", "no_load_power", **mains), found.first, found.last, "input_power", note=found.why)
-    if said:
+    key = Key.of(subject, quantity, **mains, **at)
+    if said := source.read(key, found.first, found.last, "input_power", note=found.why):
         yield said
-    for quantity in ("input_voltage", "input_current", "power_factor"):
-        key = Key.of("unit", quantity, **mains, load=0.0)
-        if other := source.read(key, found.first, found.last, quantity):
+    for beside in ("input_voltage", "input_current", "power_factor"):
+        key = Key.of(subject, beside, **mains, **at, load=0.0)
+        if other := source.read(key, found.first, found.last, beside):
             yield other
 
 

@@ -9,8 +9,11 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from partingline.facts.statements.log_overcurrent import over_current
 from partingline.facts.statements.log_sharing import sharing
 from partingline.facts.statements.log_source import Accuracies, LogSource
-from partingline.facts.statements.log_sweep import no_load, sweep
+from partingline.facts.statements.log_storage import discharge, recharge
+from partingline.facts.statements.log_sweep import no_load, standby, sweep
 from partingline.facts.statements.log_thermal import thermal
+from partingline.facts.statements.scope_events import hold_up, inrush, load_step
+from partingline.facts.statements.scope_ripple import ripple
 from partingline.model import Problem, Statement
 from partingline.readers.logs import Log
 
@@ -18,8 +21,15 @@ _KINDS: Mapping[str, Callable[[LogSource], Iterator[Statement]]] = {
     "load sweep": sweep,
     "line sweep": sweep,
     "no load": no_load,
+    "standby": standby,
     "over-current": over_current,
     "sharing": sharing,
+    "ripple": ripple,
+    "load step": load_step,
+    "hold-up": hold_up,
+    "inrush": inrush,
+    "discharge": discharge,
+    "recharge": recharge,
 }
 
 
@@ -29,8 +39,7 @@ def log_statements(
     """Measured statements of all logs, and the problems met in making them (`Log.problems` are not repeated).
 
     instruments: accuracy statements by (instrument id, glossary id). hashes: sha256 by path, where the folder knows
-    them already; otherwise those of the logs. A log without kind, or of a kind that is kept for its waveform only,
-    says nothing."""
+    them already; otherwise those of the logs. A log without kind says nothing."""
     known = tuple(log for log in logs if len(log.time_s))
     soaks = sum(log.entry.kind == "thermal" for log in known)
     statements: list[Statement] = []
