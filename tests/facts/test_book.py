@@ -134,7 +134,7 @@ ROUND = [from_one(A, B), Derivation(B, {"value": A}, lambda *, value: value / 2,
 
 @pytest.mark.parametrize("order", [(A, B, C), (C, B, A), (B, A, C)])
 def test_a_circle_does_not_feed_itself(order: tuple[Key, ...]) -> None:
-    """Two quantities that give each other: each is computed from what is said of the other, whichever is asked first."""
+    """Two quantities that give each other: each is computed from what is said of the other, whoever is asked first."""
     book = Book([said(A, 3.0)], [*ROUND, from_one(C, B)])
     values = {key: fact.value for key in order if (fact := book.fact(key))}
     assert values == {A: 3.0, B: 1.5, C: 3.0}
