@@ -9,7 +9,7 @@ from partingline.model import Key
 from partingline.readers.words import Figure
 from partingline.sources import quantities
 
-LEAST = 1.2
+LEAST = 1.0
 CLOSE = 0.35
 _VALUE = {"agrees": 2.5, "thousands": 1.4, "tens": 1.2, "near": 0.7, "far": -0.8}
 _SHOWN = (1.0, 1e3, 1e6, 1e9, 1e12, 1e-3, 1e2)
@@ -32,33 +32,50 @@ class Binding:
         return self.fit is not None and self.fit.agrees
 
 
-def bindings(figure: Figure, context: Context, candidates: Candidates, said: dict[Key, int]) -> list[Binding]:
-    """All facts that the figure could speak of, the likeliest first."""
+def bindings(
+    figure: Figure, context: Context, candidates: Candidates, said: dict[Key, int], last: Key | None = None
+) -> list[Binding]:
+    """All facts that the figure could speak of, the likeliest first. `last`: the fact of the figure right before."""
     found = [
-        Binding(one, _score(figure, context, one, fitting, said), fitting)
+        Binding(one, _score(figure, context, one, fitting, said) + _goes_on(one, last), fitting)
         for one in candidates.by_unit.get(figure.unit, ())
         if (fitting := fit(figure, one, context.routes)) is not None
     ]
-    found += _other_units(figure, context, candidates, said)
+    found += _other_units(figure, context, candidates, said, last)
     found.sort(key=lambda binding: -binding.score)
     return found
 
 
-def _other_units(figure: Figure, context: Context, candidates: Candidates, said: dict[Key, int]) -> list[Binding]:
+def _goes_on(one: Candidate, last: Key | None) -> float:
+    """`... 92 percent at 230 volts, and at 115 volts 91`: the same quantity under another condition."""
+    key = one.fact.key
+    alike = last is not None and (key.subject, key.quantity) == (last.subject, last.quantity) and key.at and key != last
+    return 1.5 if alike else 0.0
+
+
+def _other_units(
+    figure: Figure, context: Context, candidates: Candidates, said: dict[Key, int], last: Key | None
+) -> list[Binding]:
     """Facts of another unit whose digits were said, of a part or quantity that is named right there."""
     named = [s for s, weight in context.subjects.items() if weight >= 1.0]
     near = {id(one): one for s in named for one in candidates.by_subject.get(s, ())}
     strong = [q for q, weight in context.quantities.items() if weight >= 0.6]
     near |= {id(one): one for q in strong for one in candidates.by_quantity.get(q, ())}
+    if last is not None:
+        near |= {id(one): one for one in candidates.by_quantity.get(last.quantity, ()) if _goes_on(one, last)}
+    ranged = figure.readings[0].high is not None
+    if ranged:
+        near |= {id(one): one for one in candidates.all if one.interval is not None}
     found = []
     for one in near.values():
-        if one.unit == figure.unit:
+        if one.unit == figure.unit or (ranged and one.interval is None):
             continue
         known = quantities()[one.fact.key.quantity]
         right = digits_match(figure, one, (known.scale, *_SHOWN))
         if right is None:
             continue
         score = _named(context, one, figure) + _subject(context, one) + _at(context, one) + _OTHER_UNIT + 2.0
+        score += _goes_on(one, last) + (1.8 if ranged else 0.0)
         found.append(Binding(one, score - (0.4 if said.get(one.fact.key) else 0.0), None, right))
     return found
 
@@ -71,6 +88,10 @@ def _score(figure: Figure, context: Context, one: Candidate, fitting: Fit, said:
         score -= 0.8
     if said.get(one.fact.key) and not fitting.agrees:
         score -= 0.5
+    if fitting.reading.high is not None:
+        score += 1.2
+    if context.routes & {statement.route for statement in one.fact.statements} and one.fact.key.subject == "unit":
+        score += 0.8
     return score - 0.02 * min(fitting.off, 5.0)
 
 
@@ -92,7 +113,9 @@ def _named(context: Context, one: Candidate, figure: Figure) -> float:
     if weight is not None:
         return 2.5 * weight
     rivals = [
-        w for q, w in context.quantities.items() if quantities()[q].unit == one.unit and q != quantity and one.unit == figure.unit
+        w
+        for q, w in context.quantities.items()
+        if quantities()[q].unit == one.unit and q != quantity and one.unit == figure.unit
     ]
     others = [w for q, w in context.quantities.items() if w >= 0.6 and quantities()[q].unit != one.unit]
     elsewhere = 1.0 if others and context.specific and one.unit == figure.unit else 0.0

@@ -9,10 +9,37 @@ from partingline.sources import quantities
 
 _NEVER_SAID = frozenset({"pollution_degree", "altitude", "record_length", "damaged_frames", "retry_count"})
 _BASIC = frozenset(
-    "capacitance resistance inductance cold_resistance rated_voltage rated_ac_voltage rated_current available_current "
-    "output_power mass rated_input_voltage rated_input_frequency no_load_power average_efficiency rated_temperature "
-    "on_resistance magnetising_inductance creepage length width height surface_temperature power_density turns_ratio "
-    "rated_life isolation_voltage volume switching_frequency ripple_voltage".split()
+    [
+        "capacitance",
+        "resistance",
+        "inductance",
+        "cold_resistance",
+        "rated_voltage",
+        "rated_ac_voltage",
+        "rated_current",
+        "available_current",
+        "output_power",
+        "mass",
+        "rated_input_voltage",
+        "rated_input_frequency",
+        "no_load_power",
+        "average_efficiency",
+        "rated_temperature",
+        "on_resistance",
+        "magnetising_inductance",
+        "creepage",
+        "length",
+        "width",
+        "height",
+        "surface_temperature",
+        "power_density",
+        "turns_ratio",
+        "rated_life",
+        "isolation_voltage",
+        "volume",
+        "switching_frequency",
+        "ripple_voltage",
+    ]
 )
 """What a figure is taken for where nothing near it tells. Common practice, no source."""
 

@@ -19,6 +19,7 @@ from partingline.model import Fact, Key, Route, Unit
 from partingline.readers.words import Figure, Script, find_figures, tokens_of
 from partingline.sources import quantities
 
+_NEAR = 16
 _PLACES = ("length", "width", "height")
 
 
@@ -46,6 +47,7 @@ def _quantities(
 ) -> list[Spoken]:
     spoken: list[Spoken] = []
     said: dict[Key, int] = {}
+    last: tuple[int, Key] | None = None
     for figure in figures:
         if figure.kind == "count" and not _bare_ratio(figure, around):
             continue
@@ -53,10 +55,13 @@ def _quantities(
             spoken.append(Spoken(figure, Class.CONDITION))
             continue
         context = around.of(figure)
-        one = _bound(_as_ratio(figure), context, candidates, said)
+        near = last is not None and figure.first - last[0] <= _NEAR
+        one = _bound(_as_ratio(figure), context, candidates, said, last[1] if last and near else None)
         spoken.append(one)
+        last = None
         if one.fact is not None:
             said[one.fact.key] = said.get(one.fact.key, 0) + 1
+            last = (figure.last, one.fact.key)
     return spoken
 
 
@@ -70,19 +75,21 @@ def _bare_ratio(figure: Figure, around: Surroundings) -> bool:
 
 def _names_something(figure: Figure, around: Surroundings) -> bool:
     """`two output capacitors`: the number counts what follows."""
-    return any(figure.last <= m.first <= figure.last + 1 and m.role for m in around.mentions)
+    return figure.readings[0].value.is_integer() and any(
+        figure.last <= m.first <= figure.last + 1 and m.role for m in around.mentions
+    )
 
 
 def _as_ratio(figure: Figure) -> Figure:
     return replace(figure, unit="1") if not figure.unit else figure
 
 
-def _bound(figure: Figure, context: Context, candidates: Candidates, said: dict[Key, int]) -> Spoken:
+def _bound(figure: Figure, context: Context, candidates: Candidates, said: dict[Key, int], last: Key | None) -> Spoken:
     if figure.kind == "dimension":
         place = _PLACES[figure.place]
         context.quantities[place] = 1.0
         context.subjects["unit"] = max(context.subjects.get("unit", 0.0), 0.6)
-    ranked = bindings(figure, context, candidates, said)
+    ranked = bindings(figure, context, candidates, said, last)
     if not ranked or ranked[0].score < LEAST:
         return Spoken(figure, Class.UNSUPPORTED)
     best = ranked[0]
@@ -99,7 +106,7 @@ def _bound(figure: Figure, context: Context, candidates: Candidates, said: dict[
 def _other(one: Binding, best: Binding) -> bool:
     """Whether a rival would ask for another number: the same figure of two equal parts is not unclear."""
     a, b = one.candidate, best.candidate
-    if (a.fact.key.subject, a.fact.key.quantity) == (b.fact.key.subject, b.fact.key.quantity):
+    if a.fact.key.subject == b.fact.key.subject:
         return False
     alike = a.fact.key.quantity == b.fact.key.quantity and bool(
         {round(r.value, 15) for r in a.rights} & {round(r.value, 15) for r in b.rights}
@@ -137,4 +144,3 @@ def routes_of(one: Spoken) -> tuple[Route, ...]:
     """The routes by which the fact of a figure is known, without the spoken one."""
     statements = one.fact.statements if one.fact else ()
     return tuple(dict.fromkeys(s.route for s in statements if s.route is not Route.SPOKEN))
-

@@ -8,7 +8,7 @@ from partingline.model import Fact, Text
 from partingline.readers.words import Figure, Token, find_classes, find_codes, find_standards
 from partingline.sources import documents
 
-_SAME, _ALIKE = 1.0, 0.62
+_SAME, _ALIKE, _ALIKE_NAMED = 1.0, 0.62, 0.5
 _NEAR = 25
 
 
@@ -40,7 +40,7 @@ def _plain(text: str) -> str:
 
 def _code(figure: Figure, numbers: dict[str, Fact], mentions: tuple[Mention, ...]) -> Spoken | None:
     """The part number that the code is most like; that of a part named near is favoured."""
-    said = _plain(figure.text)
+    ways = _ways(figure)
     named: dict[str, float] = {}
     for mention in mentions:
         distance = figure.first - mention.last if mention.last <= figure.first else mention.first - figure.last
@@ -49,18 +49,36 @@ def _code(figure: Figure, numbers: dict[str, Fact], mentions: tuple[Mention, ...
                 named[subject] = max(named.get(subject, 0.0), 1.0 - distance / _NEAR)
     best: tuple[float, float, Fact] | None = None
     for number, fact in numbers.items():
-        alike = _alike(said, number)
+        alike = max(_alike(said, number) for said in ways)
         score = alike + 0.25 * named.get(fact.key.subject, 0.0)
         if best is None or score > best[0]:
             best = (score, alike, fact)
-    if best is None or best[1] < _ALIKE:
-        return Spoken(figure, Class.UNSUPPORTED) if _looks_like_number(said) else None
+    is_named = best is not None and named.get(best[2].key.subject, 0.0) > 0.3
+    if best is None or best[1] < (_ALIKE_NAMED if is_named else _ALIKE):
+        return Spoken(figure, Class.UNSUPPORTED) if _looks_like_number(ways[0]) else None
     _, alike, fact = best
     if alike >= _SAME:
         return Spoken(figure, Class.AGREES, fact, fact.preferred)
-    if alike < 0.75 and named.get(fact.key.subject, 0.0) == 0.0:
+    if alike < 0.75 and not is_named and not _same_digits(ways, fact.text):
         return Spoken(figure, Class.UNCLEAR, fact)
     return Spoken(figure, Class.DIFFERS, fact, fact.preferred, off=1.0 - alike, instead=fact.text)
+
+
+def _ways(figure: Figure) -> list[str]:
+    """The code as said, and without an article that could belong to it: `a p g six four eight b`."""
+    whole = _plain(figure.text)
+    words = figure.words.lower().split()
+    ways = [whole]
+    if words[0] == "a":
+        ways.append(whole[1:])
+    if words[-1] == "a":
+        ways += [way[:-1] for way in ways]
+    return ways
+
+
+def _same_digits(ways: list[str], number: str) -> bool:
+    digits = [character for character in number if character.isdigit()]
+    return any([character for character in way if character.isdigit()] == digits for way in ways)
 
 
 def _alike(said: str, number: str) -> float:

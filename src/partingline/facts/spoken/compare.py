@@ -82,6 +82,11 @@ def digits_match(figure: Figure, candidate: Candidate, scales: Iterable[float]) 
         for right in candidate.rights:
             for scale in scales:
                 shown = right.value * scale
-                if number and shown and abs(number - shown) <= max(half, 1e-6 * abs(shown)) and abs(number / shown - 1) < 0.1:
+                if (
+                    number
+                    and shown
+                    and abs(number - shown) <= max(half, 1e-6 * abs(shown))
+                    and abs(number / shown - 1) < 0.1
+                ):
                     return right
     return None

@@ -6,7 +6,24 @@ from partingline.facts.spoken.candidates import Candidates
 from partingline.readers.words import Figure, Token
 
 _BEFORE = frozenset({"at", "on", "from", "into", "with", "under"})
-_RATED = frozenset("rated marked rating is sits comes good part stays reaches peaks arrives stops".split())
+_RATED = frozenset(
+    [
+        "rated",
+        "marked",
+        "rating",
+        "is",
+        "sits",
+        "comes",
+        "good",
+        "part",
+        "stays",
+        "reaches",
+        "peaks",
+        "arrives",
+        "stops",
+    ]
+)
+_ASKED = frozenset({"asked", "ask", "asking", "negotiated", "set"})
 _MAINS = frozenset({"mains", "input", "line", "ac", "grid"})
 _CLOSE = 0.012
 
@@ -21,6 +38,8 @@ def conditions(
         following = figures[index + 1] if index + 1 < len(figures) else None
         if figure.unit == "V" and figure.kind == "quantity":
             told = _volts(figure, following, tokens, mains, offers)
+        elif figure.kind == "count":
+            told = _bare_mains(figure, tokens, mains)
         elif figure.unit == "1" and _load_follows(figure, tokens):
             told = ("load", figure.readings[0].value)
         else:
@@ -33,20 +52,35 @@ def conditions(
 def pairs(figures: tuple[Figure, ...], tokens: tuple[Token, ...]) -> dict[int, int]:
     """From the place of each current to that of the voltage that it is said with."""
     found = {}
-    for volts, amps in pairwise(figures):
-        if volts.unit == "V" and amps.unit == "A" and _joined(volts, amps, tokens):
-            found[amps.first] = volts.first
+    for first, second in pairwise(figures):
+        between = [token.low for token in tokens[first.last : second.first]]
+        if (
+            first.unit == "A"
+            and second.unit == "V"
+            and first.first not in found
+            and between in (["at"], ["on"], ["from"], ["at", "the"])
+        ):
+            found[first.first] = second.first
+        elif first.unit == "V" and second.unit == "A" and first.first not in found.values():
+            if _joined(first, second, tokens):
+                found[second.first] = first.first
     return found
 
 
 def _volts(
-    figure: Figure, following: Figure | None, tokens: tuple[Token, ...], mains: frozenset[float], offers: frozenset[float]
+    figure: Figure,
+    following: Figure | None,
+    tokens: tuple[Token, ...],
+    mains: frozenset[float],
+    offers: frozenset[float],
 ) -> tuple[str, float] | None:
     if figure.readings[0].high is not None:
         return None
     before = [token.low for token in tokens[max(0, figure.first - 3) : figure.first]]
     after = {token.low for token in tokens[figure.last : figure.last + 2]}
     asked = bool(_BEFORE & set(before[-2:])) and not _RATED & set(before)
+    asked |= "for" in before[-1:] and bool(_ASKED & set(before))
+    after |= {word for word in before if before[-1:] == ["of"]}
     with_current = following is not None and following.unit == "A" and _joined(figure, following, tokens)
     for name, known in (("mains", mains), ("offer", offers)):
         value = _near(figure, known)
@@ -57,10 +91,17 @@ def _volts(
     return None
 
 
+def _bare_mains(figure: Figure, tokens: tuple[Token, ...], mains: frozenset[float]) -> tuple[str, float] | None:
+    """`at one fifteen`: a mains voltage without its unit."""
+    value = _near(figure, mains)
+    before = tokens[figure.first - 1].low if figure.first else ""
+    return ("mains", value) if value is not None and value >= 90 and before in ("at", "on", "from") else None
+
+
 def _joined(figure: Figure, following: Figure, tokens: tuple[Token, ...]) -> bool:
     """`20 volts at 3 amps`, `20 volts, 3 amps`, `20 volts 3 amps`."""
     between = [token.low for token in tokens[figure.last : following.first]]
-    return len(between) <= 2 and all(word in ("at", ",", "and", "with", "-", "/", "up", "to", "it", "gives", "slash") for word in between)
+    return len(between) <= 5 and not {".", ";", "?"} & set(between) and ("," not in between or len(between) == 1)
 
 
 def _near(figure: Figure, known: frozenset[float]) -> float | None:

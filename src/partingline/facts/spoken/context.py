@@ -8,8 +8,43 @@ from partingline.model import Route
 from partingline.readers.words import Figure, Token
 
 _SEPARATORS = frozenset(
-    ", . ; : ? ! and the a an then with while but is are has have of for at from so which that it this to or in on".split()
+    [
+        ",",
+        ".",
+        ";",
+        ":",
+        "?",
+        "!",
+        "and",
+        "the",
+        "a",
+        "an",
+        "then",
+        "with",
+        "while",
+        "but",
+        "is",
+        "are",
+        "has",
+        "have",
+        "of",
+        "for",
+        "at",
+        "from",
+        "so",
+        "which",
+        "that",
+        "it",
+        "this",
+        "to",
+        "or",
+        "in",
+        "on",
+    ]
 )
+_CLAUSE = frozenset([",", ";", ":", "with", "and", "a", "an", "but", "at", "the", "while", "on", "from", "or"])
+_BEHIND_WORDS = frozenset(["long", "wide", "high", "tall", "deep", "thick", "heavy", "across"])
+"""Names that stand behind their figure: `42 millimetres long`."""
 _ENDS = frozenset(".?!;")
 _WEIGHTS = (1.0, 0.4, 0.2, 0.1)
 _BEHIND, _AHEAD, _FAR = 14, 5, 60
@@ -87,7 +122,7 @@ class Surroundings:
         end = figure.last
         figures = {f.first: f.last for f in self.figures}
         for mention in self.mentions[at : at + 12]:
-            if mention.first < end or not mention.subjects:
+            if mention.first < end or not mention.subjects or mention.plain:
                 continue
             if mention.first - end > 9:
                 return None
@@ -96,33 +131,49 @@ class Surroundings:
                 if step in figures:
                     step = figures[step]
                     continue
-                if self.tokens[step].low in _SEPARATORS:
+                comma = self.tokens[step].low == "," and step + 1 in figures
+                if self.tokens[step].low in _SEPARATORS and not comma:
                     return None
                 step += 1
             return mention
         return None
 
     def _quantities(self, figure: Figure, at: int, context: Context) -> None:
-        previous = max((f.last for f in self.figures if f.last <= figure.first), default=0)
+        told = {place for place, _, _ in self.conditions}
+        previous = max((f.last for f in self.figures if f.last <= figure.first and f.first not in told), default=0)
         start = max(figure.first - _BEHIND, 0)
         routes: set[Route] = set()
         for mention in reversed(self.mentions[max(0, at - 40) : at]):
             distance = self.gap(mention.last, figure.first) if mention.last <= figure.first else 0
             if mention.first < start or distance > _BEHIND:
                 break
+            if mention.last > figure.first or (mention.first == previous and self._stands_behind(mention)):
+                continue
             weight = 1.0 if mention.last > previous or previous <= start else 0.45
             self._name(mention, weight * (1.0 - 0.03 * distance), context)
             context.specific |= bool(mention.quantities) and mention.words > 1 and distance <= 4 and weight == 1.0
             if mention.route is not None:
                 routes.add(mention.route)
+        self._following(figure, at, context, routes)
+        context.routes = frozenset(routes)
+
+    def _following(self, figure: Figure, at: int, context: Context, routes: set[Route]) -> None:
+        """Names behind the figure, up to the next clause or figure."""
         following = min((f.first for f in self.figures if f.first >= figure.last), default=len(self.tokens))
         limit = min(figure.last + _AHEAD, following)
         for mention in self.mentions[at : at + 20]:
             if mention.first >= limit or self.gap(figure.last, mention.first) > _AHEAD:
                 break
-            if mention.first >= figure.last and mention.quantities:
-                self._name(mention, 0.9 - 0.05 * self.gap(figure.last, mention.first), context)
-        context.routes = frozenset(routes)
+            if mention.first < figure.last:
+                continue
+            if mention.route is not None:
+                routes.add(mention.route)
+            between = {token.low for token in self.tokens[figure.last : mention.first]}
+            if mention.quantities and not between & _CLAUSE:
+                self._name(mention, 0.95 - 0.05 * self.gap(figure.last, mention.first), context)
+
+    def _stands_behind(self, mention: Mention) -> bool:
+        return self.tokens[mention.first].low in _BEHIND_WORDS
 
     def _name(self, mention: Mention, weight: float, context: Context) -> None:
         weight *= min(1.0, 0.75 + 0.2 * mention.words)
@@ -136,10 +187,11 @@ class Surroundings:
                 context.conditions[name] = {value: 1.0}
             if place == figure.first or abs(place - figure.first) > 2 * _FAR:
                 continue
-            distance = self.gap(place, figure.first) if place < figure.first else self.gap(figure.last, place)
-            if place > figure.first and distance > 8:
+            ahead = place > figure.first
+            distance = self.gap(figure.last, place) if ahead else self.gap(place, figure.first)
+            if ahead and (distance > 8 or not self._same_clause(figure.last, place)):
                 continue
-            by_name.setdefault(name, []).append((distance - (1.5 if place > figure.first else 0), value))
+            by_name.setdefault(name, []).append((distance - (1.5 if ahead else 0), value))
         for mention in self.mentions:
             if mention.load is not None and abs(mention.first - figure.first) <= _FAR:
                 distance = self.gap(mention.first, figure.first)
@@ -150,3 +202,7 @@ class Surroundings:
             weights = context.conditions.setdefault(name, {})
             for rank, (distance, value) in enumerate(sorted(found)[:3]):
                 weights.setdefault(value, 1.0 if rank == 0 else (0.5 if distance < 10 else 0.25))
+
+    def _same_clause(self, end: int, place: int) -> bool:
+        """`3.25 amps at 20 volts`, but not `3.25 amps, and at 20 volts`."""
+        return not {"and", ",", ";", ".", "but", "while", "when"} & {token.low for token in self.tokens[end:place]}

@@ -56,26 +56,26 @@ class Lexicon:
 
     def add(self, phrase: str, mention: Mention) -> None:
         """Enter a phrase; what one phrase names is united."""
-        words = tuple(_stem(word) for word in phrase.lower().replace("-", " ").replace("(", " ").replace(")", " ").split())
+        words = tuple(
+            _stem(word) for word in phrase.lower().replace("-", " ").replace("(", " ").replace(")", " ").split()
+        )
         if words:
             self.phrases.setdefault(words, []).append(mention)
             self.longest = max(self.longest, len(words))
 
     def find(self, tokens: tuple[Token, ...]) -> tuple[Mention, ...]:
-        """All mentions in a text, the longest wording at each place; in order."""
+        """All mentions in a text, the longest wording at each place and none inside another; in order."""
         words = [(index, _stem(token.low)) for index, token in enumerate(tokens) if token.low not in ("-", "‐", "'")]
         found: list[Mention] = []
-        at = 0
-        while at < len(words):
-            step = 1
+        covered = 0
+        for at in range(len(words)):
             for count in range(min(self.longest, len(words) - at), 0, -1):
                 phrase = tuple(word for _, word in words[at : at + count])
-                if phrase in self.phrases:
+                if phrase in self.phrases and at + count > covered:
                     first, last = words[at][0], words[at + count - 1][0] + 1
                     found += [_placed(mention, first, last, count) for mention in self.phrases[phrase]]
-                    step = count
+                    covered = at + count
                     break
-            at += step
         return tuple(found)
 
 
@@ -138,7 +138,15 @@ def _ports(lexicon: Lexicon, unit: Unit) -> None:
         for phrase in {kind, kind.replace("usb", "type"), f"{kind} port", kind.replace("usb", "").strip() + " port"}:
             lexicon.add(phrase, Mention(0, 0, subjects=alike, role="port"))
     if len(unit.ports) > 1:
-        for phrase in ("both ports", "together", "combined", "two ports at once", "shared", "both ports at once", "all ports"):
+        for phrase in (
+            "both ports",
+            "together",
+            "combined",
+            "two ports at once",
+            "shared",
+            "both ports at once",
+            "all ports",
+        ):
             lexicon.add(phrase, Mention(0, 0, subjects=together, role="ports"))
     if len(unit.ports) == 1:
         lexicon.add("the output", Mention(0, 0, subjects=everyone, role="port"))
@@ -149,7 +157,11 @@ def _reference(ref: str) -> list[str]:
     """`C15`, `c fifteen`, `see one five`: how a reference is said. Joined it is two tokens, letters and digits."""
     letters = ref.rstrip("0123456789")
     digits = ref[len(letters) :]
-    heads = _LETTERS.get(letters.lower(), (letters.lower(),)) if len(letters) == 1 else (letters.lower(), " ".join(letters.lower()))
+    heads = (
+        _LETTERS.get(letters.lower(), (letters.lower(),))
+        if len(letters) == 1
+        else (letters.lower(), " ".join(letters.lower()))
+    )
     tails = {digits, " ".join(digits)} if digits else {""}
     if digits:
         spelled = [""]
@@ -168,12 +180,19 @@ def _teens(digits: str) -> set[str]:
 def _stem(word: str) -> str:
     if word in ("cap", "caps"):
         return "capacitor"
-    if word in ("optos",):
-        return "opto"
+    word = word.removesuffix("'s")
     return word[:-1] if len(word) > 3 and word.endswith("s") and not word.endswith("ss") else word
 
 
 def _placed(mention: Mention, first: int, last: int, words: int) -> Mention:
     return Mention(
-        first, last, mention.subjects, mention.quantities, mention.load, mention.route, mention.plain, mention.role, words
+        first,
+        last,
+        mention.subjects,
+        mention.quantities,
+        mention.load,
+        mention.route,
+        mention.plain,
+        mention.role,
+        words,
     )

@@ -11,7 +11,11 @@ def captions_text(script: Script, *, form: str = "vtt", note: str = "") -> str:
     mark = "." if form == "vtt" else ","
     for number, cue in enumerate(script.cues, 1):
         times = f"{clock(cue.from_s or 0.0, mark)} --> {clock(cue.to_s or 0.0, mark)}"
-        text = cue.text.replace("&", "&amp;").replace("<", "&lt;") if form == "vtt" and "&amp;" not in cue.text else cue.text
+        text = (
+            cue.text.replace("&", "&amp;").replace("<", "&lt;")
+            if form == "vtt" and "&amp;" not in cue.text
+            else cue.text
+        )
         blocks.append(f"{number}\n{times}\n{text}")
     return "\n\n".join(blocks) + "\n"
 

@@ -93,4 +93,6 @@ def _held(one: Spoken) -> HeldRecord | None:
     routes = {
         route.value: next(show_statement(s) for s in fact.statements if s.route is route) for route in routes_of(one)
     }
-    return HeldRecord(id=fact.key.id, name=key_text(fact.key), shown=show_fact(fact), routes=routes, expected=one.expected)
+    return HeldRecord(
+        id=fact.key.id, name=key_text(fact.key), shown=show_fact(fact), routes=routes, expected=one.expected
+    )

@@ -7,7 +7,9 @@ from partingline.readers.words.types import Cue, Script
 _TIME = re.compile(r"(?:(\d+):)?(\d{1,2}):(\d{2})[.,](\d{1,3})")
 _ARROW = re.compile(rf"\s*({_TIME.pattern})\s*-->\s*({_TIME.pattern})")
 _TAG = re.compile(r"<[^>\n]*>")
-_MARKS = re.compile(r"^\s*(?:[-*+]\s+|\d+[.)]\s+|>\s*|#{1,6}\s+)|[*_`]{1,3}(?=\S)|(?<=\S)[*_`]{1,3}|\[(?=[^\]]*\]\()|\]\([^)]*\)")
+_MARKS = re.compile(
+    r"^\s*(?:[-*+]\s+|\d+[.)]\s+|>\s*|#{1,6}\s+)|[*_`]{1,3}(?=\S)|(?<=\S)[*_`]{1,3}|\[(?=[^\]]*\]\()|\]\([^)]*\)"
+)
 _FENCE = re.compile(r"^\s*(```|~~~)")
 
 
@@ -55,7 +57,9 @@ def _body(lines: list[str], at: int) -> tuple[str, int]:
 
 def _seconds(groups: tuple[str | None, ...]) -> float:
     hours, minutes, seconds, millis = groups
-    return int(hours or 0) * 3600 + int(minutes or 0) * 60 + int(seconds or 0) + int((millis or "0").ljust(3, "0")) / 1e3
+    return (
+        int(hours or 0) * 3600 + int(minutes or 0) * 60 + int(seconds or 0) + int((millis or "0").ljust(3, "0")) / 1e3
+    )
 
 
 def _plain(text: str, *, markdown: bool) -> Script:

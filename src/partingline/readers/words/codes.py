@@ -48,9 +48,7 @@ def find_classes(tokens: tuple[Token, ...], text: str) -> tuple[Figure, ...]:
             continue
         said = number if len(token.low) > 1 else token.text.upper() + str(len(number))
         start, end = token.start, following.end
-        found.append(
-            Figure("code", at, at + 2, start, end, text[start:end], text=said, unit_words=quantity)
-        )
+        found.append(Figure("code", at, at + 2, start, end, text[start:end], text=said, unit_words=quantity))
     return tuple(found)
 
 
@@ -112,4 +110,6 @@ def _atom(tokens: tuple[Token, ...], at: int, taken: set[int]) -> bool:
 def _between(tokens: tuple[Token, ...], at: int) -> bool:
     """A letter's name or an article counts only beside another letter or digit."""
     beside = [tokens[n].low for n in (at - 1, at + 1) if 0 <= n < len(tokens)]
-    return any((len(low) == 1 and low.isalpha() and low not in "ai") or low.isdigit() or low in DIGITS for low in beside)
+    return any(
+        (len(low) == 1 and low.isalpha() and low not in "ai") or low.isdigit() or low in DIGITS for low in beside
+    )

@@ -11,7 +11,24 @@ from partingline.readers.words.units import UnitAt, unit_at
 _TO = frozenset({"to", "through", "thru", "and", "or", "till", "-", "–", "—", "/", "slash", "until", "two"})
 _BY = frozenset({"by", "x", "×", "times"})
 _ABOUT = frozenset(
-    "about around roughly approximately nearly almost over under some circa like say just barely close ish".split()
+    [
+        "about",
+        "around",
+        "roughly",
+        "approximately",
+        "nearly",
+        "almost",
+        "over",
+        "under",
+        "some",
+        "circa",
+        "like",
+        "say",
+        "just",
+        "barely",
+        "close",
+        "ish",
+    ]
 )
 _NAME_BEFORE = re.compile(r"[^\w]*[A-Za-z][A-Za-z0-9]*(?:[-/.][A-Za-z0-9]*)*")
 _MANY = frozenset({"both", "each", "two", "three", "four", "2", "3", "4", "all"})
@@ -43,6 +60,8 @@ def _figure(text: str, tokens: tuple[Token, ...], at: int, behind_unit: bool) ->
     if ranged:
         return [ranged]
     unit = unit_at(tokens, first.end, text)
+    if unit is not None and first.spelled and unit.end == first.end + 1 and len(tokens[first.end].text) == 1:
+        unit = unit if tokens[first.end].text in "%Ω°℃VAW" else None  # `n q sixty five v` spells a part number
     if unit is None:
         return [_make(text, tokens, at, first.end, first, None)]
     compound = _compound(text, tokens, at, first, unit)
@@ -126,9 +145,7 @@ def _compound(text: str, tokens: tuple[Token, ...], at: int, first: Numeral, uni
     return replace(figure, readings=(Reading(value, b.half * smaller.unit.factor),))
 
 
-def _make(
-    text: str, tokens: tuple[Token, ...], first: int, last: int, number: Numeral, unit: UnitAt | None
-) -> Figure:
+def _make(text: str, tokens: tuple[Token, ...], first: int, last: int, number: Numeral, unit: UnitAt | None) -> Figure:
     start, end = tokens[first].start, tokens[last - 1].end
     factor, offset = (unit.unit.factor, unit.unit.offset) if unit else (1.0, 0.0)
     readings = tuple(Reading(r.value * factor + offset, r.half * factor) for r in number.readings)
@@ -141,4 +158,3 @@ def _make(
         slip=bool(unit and unit.unit.slip), spelled=number.spelled, many=bool(_MANY & set(before)),
         unit_words=words_of_unit,
     )  # fmt: skip
-

@@ -118,7 +118,7 @@ def _words(tokens: tuple[Token, ...], at: int) -> Numeral | None:
     if (more := _and_fraction(tokens, end)) is not None:
         return Numeral((Reading(values[0] + more[0], 0.03),), more[1], True)
     readings = tuple(Reading(float(v), 0.5) for v in values)
-    if len(values) > 1 and 100 <= values[0] < 1000 and values[1] < 10 ** 6:
+    if len(values) > 1 and 100 <= values[0] < 1000 and values[1] < 10**6:
         readings = (readings[0], Reading(values[1] / 100, 0.005))
     return Numeral(readings, end, True)
 
@@ -144,12 +144,14 @@ def _cardinal(tokens: tuple[Token, ...], at: int, first: int | None) -> tuple[li
             current, end = current * 100, end + 1
         elif word in SCALES:
             total, current, end = total + current * SCALES[word], 0, end + 1
+            if _low(tokens, end) == "," and _low(tokens, end + 2) == "hundred":
+                end += 1
         elif word == "and" and (current % 100 == 0 or (current == 0 and total)) and (current or total):
             part, after = _below_hundred(tokens, end + 1)
             if part is None or _low(tokens, after) == "hundred" or _starts_other(tokens, after):
                 break
             current, end = current + part, after
-        elif word in ("-", "‐") and _low(tokens, end + 1) in DIGITS and current % 10 == 0 and 20 <= current % 100:
+        elif word in ("-", "‐") and _low(tokens, end + 1) in DIGITS and current % 10 == 0 and current % 100 >= 20:
             current, end = current + DIGITS[_low(tokens, end + 1)], end + 2
         else:
             part, after = _below_hundred(tokens, end)

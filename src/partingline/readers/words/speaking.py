@@ -2,11 +2,29 @@
 
 import re
 
-_ONES = (
-    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
-    "eighteen nineteen"
-).split()
-_TENS = "zero ten twenty thirty forty fifty sixty seventy eighty ninety".split()
+_ONES = [
+    "zero",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+    "thirteen",
+    "fourteen",
+    "fifteen",
+    "sixteen",
+    "seventeen",
+    "eighteen",
+    "nineteen",
+]
+_TENS = ["zero", "ten", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
 _UNITS = {
     "V": "volts", "A": "amps", "W": "watts", "Ω": "ohms", "F": "farads", "H": "henries", "Hz": "hertz",
     "s": "seconds", "g": "grams", "m": "metres", "J": "joules", "%": "percent", "°C": "degrees Celsius",
