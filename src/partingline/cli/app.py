@@ -92,6 +92,30 @@ def cc(
 
 
 @app.command()
+def log(
+    file: Annotated[Path, typer.Argument(help="A bench log: CSV, XLSX or SigMF.", show_default=False)],
+    kind: Annotated[str, typer.Option(help="What it is, as 'load sweep'; in a unit's logs/ logs.toml says it.")] = "",
+    port: Annotated[str, typer.Option(help="The port under test, as C1; several as C1+A1.")] = "",
+    offer: Annotated[str, typer.Option(help="The contract's voltage, as '20 V'.")] = "",
+    mains: Annotated[str, typer.Option(help="The mains voltage, as '230 V'.")] = "",
+    load: Annotated[str, typer.Option(help="The load as a share, as '100 %'.")] = "",
+    frequency: Annotated[str, typer.Option(help="The mains frequency, as '50 Hz'.")] = "",
+    sheet: Annotated[str, typer.Option(help="The sheet of a spreadsheet.")] = "",
+    beside: Annotated[Path | None, typer.Option(help="Another log of the same time: tells the clocks' offset.")] = None,
+    budgets: Annotated[
+        bool, typer.Option("--budgets", "-b", help="Show the uncertainty budget of every fact.")
+    ] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Read one bench log: its columns, segments, facts, and what their uncertainty comes from."""
+    from partingline.cli.log import run
+
+    told = {"kind": kind, "port": port, "offer": offer, "mains": mains, "load": load, "frequency": frequency}
+    told["sheet"] = sheet
+    raise typer.Exit(run(file, told, beside=beside, budgets=budgets, as_json=as_json))
+
+
+@app.command()
 def calc(
     name: Annotated[str, typer.Argument(help="A calculation, or part of its name. Without one: all are listed.")] = "",
     inputs: Annotated[list[str] | None, typer.Argument(help="Inputs as NAME=QUANTITY, as capacitance='82 µF'.")] = None,

@@ -2,16 +2,19 @@
 
 Source: JCGM 100:2008, 4.1.4, 5.1.3 (contributions c u) and JCGM 101:2008 (the causes' draws pushed through the model).
 Of a reading the causes are its own components; of a computed fact they are found by their draws: the slope of the
-result over a cause is the sensitivity times the cause's standard uncertainty.
+result over a cause, in a regression over all causes, is the sensitivity times the cause's standard uncertainty.
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+
+import numpy as np
 
 from partingline.facts.book import Book
 from partingline.facts.draws import standard_uncertainty
 from partingline.model import Component, Fact, Key, Number, Shape
+from partingline.sources import quantities
 
 NOTABLE = 1e-4
 """Shares below this are summed up as `the rest`."""
@@ -57,24 +60,43 @@ def budget(book: Book, key: Key) -> Budget | None:
     for leaf in _leaves(book, fact):
         for component in _components(leaf):
             causes.setdefault((component.cause, component.shape), []).append((leaf.key, component))
+    lines = _lines(book, key, causes)
+    left = math.fsum(line.share for line in lines)
+    shown = tuple(line for line in lines if line.share >= NOTABLE)
+    rest = max(0.0, 1 - left) + math.fsum(line.share for line in lines if line.share < NOTABLE)
+    return Budget(key, fact.value, standard_uncertainty(book.draws(key)), shown, rest)
+
+
+def cause_text(line: Line) -> str:
+    """A cause in words: `PA1: input power, gain`; of one reading alone `drift, 25 % load`."""
+    for key in line.moves:
+        if line.cause.startswith(f"{key.id}/"):
+            name = line.cause.removeprefix(f"{key.id}/").partition(":")[0]
+            load = key.condition("load")
+            return f"{name}, {load * 100:g} % load" if isinstance(load, float) else name
+    instrument, _, rest = line.cause.partition("/")
+    quantity, _, kind = rest.partition("/")
+    known = quantities().get(quantity)
+    return f"{instrument}: {known.name}, {kind}" if known and kind else line.cause
+
+
+def _lines(book: Book, key: Key, causes: Mapping[tuple[str, Shape], list[tuple[Key, Component]]]) -> list[Line]:
+    """One line a cause, from the regression of the result's draws over all causes at once: causes whose draws
+    correlate by chance do not count twice."""
     drawn = book.draws(key)
+    units = np.column_stack([book.draws_of.unit(cause, shape)[1:] for cause, shape in causes])
+    units = units - units.mean(axis=0)
     spread = drawn[1:] - drawn[1:].mean()
-    variance = standard_uncertainty(drawn) ** 2
+    slopes = np.linalg.lstsq(units, spread, rcond=None)[0]
+    contributions = slopes * units.std(axis=0)
+    whole = float((contributions**2).sum() + (spread - units @ slopes).var())
     lines = []
-    for (cause, shape), moved in causes.items():
-        unit = book.draws_of.unit(cause, shape)[1:]
-        slope = float(spread @ unit / (unit @ unit))
-        contribution = slope * float(unit.std())
+    for ((cause, shape), moved), contribution in zip(causes.items(), contributions.tolist(), strict=True):
         u = math.sqrt(sum(component.u**2 for _, component in moved) / len(moved))
-        sensitivity = contribution / u if u else 0.0
         moves = tuple(dict.fromkeys(key for key, _ in moved))
-        share = contribution**2 / variance if variance else 0.0
-        lines.append(Line(cause, moves, u, shape, sensitivity, contribution, share))
-    lines.sort(key=lambda line: -line.share)
-    # Draws of independent causes correlate by chance: shares below that are no finding.
-    noise = max(NOTABLE, 3 / book.draws_of.count)
-    shown = tuple(line for line in lines if line.share >= noise)
-    return Budget(key, fact.value, math.sqrt(variance), shown, max(0.0, 1 - sum(line.share for line in shown)))
+        share = contribution**2 / whole if whole else 0.0
+        lines.append(Line(cause, moves, u, shape, contribution / u if u else 0.0, contribution, share))
+    return sorted(lines, key=lambda line: -line.share)
 
 
 def _leaves(book: Book, fact: Fact) -> Iterator[Fact]:

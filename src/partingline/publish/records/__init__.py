@@ -12,7 +12,8 @@ from partingline.calc.declare import Calculation
 from partingline.facts.opened import Opened
 from partingline.facts.show import key_text, show_fact
 from partingline.findings.next_steps import next_steps
-from partingline.model import Citation, Evidence, Fact, Finding, Interval, Number, Statement, Text, Verdict
+from partingline.model import Citation, Evidence, Fact, Finding, Interval, Number, Problem, Statement, Text, Verdict
+from partingline.publish.records.log_shapes import LogRecord
 from partingline.publish.records.shapes import (
     CalcRecord,
     CalculationRecord,
@@ -36,7 +37,13 @@ from partingline.readers.markings import Reading
 VERSION = 1
 
 
-SCHEMAS: dict[str, Any] = {"check": CheckRecord, "marking": MarkingRecord, "calc": CalcRecord, "cc": CaptureRecord}
+SCHEMAS: dict[str, Any] = {
+    "check": CheckRecord,
+    "marking": MarkingRecord,
+    "calc": CalcRecord,
+    "cc": CaptureRecord,
+    "log": LogRecord,
+}
 
 
 def json_schema(name: str) -> dict[str, Any]:
@@ -61,18 +68,8 @@ def check_record(opened: Opened, findings: Iterable[Finding]) -> CheckRecord:
             NextStepRecord(fact=step.key.id, what=step.what, rules=[f.rule for f in step.settles])
             for step in next_steps(findings, opened.book)
         ],
-        problems=[
-            ProblemRecord(
-                path=p.evidence.path,
-                place=str(p.evidence.place),
-                found=p.found,
-                expected=p.expected,
-                next_step=p.next_step,
-                loses=p.loses,
-            )
-            for p in opened.problems
-        ],
-        facts=[_fact(fact) for fact in opened.book.facts()],
+        problems=[problem_record(problem) for problem in opened.problems],
+        facts=[fact_record(fact) for fact in opened.book.facts()],
     )
 
 
@@ -137,7 +134,8 @@ def _finding(finding: Finding) -> FindingRecord:
     )
 
 
-def _fact(fact: Fact) -> FactRecord:
+def fact_record(fact: Fact) -> FactRecord:
+    """One fact with all its statements."""
     return FactRecord(
         id=fact.key.id,
         name=key_text(fact.key),
@@ -166,6 +164,18 @@ def _statement(statement: Statement, standing: str) -> StatementRecord:
         computed_by=statement.basis.what if statement.basis else None,
         inputs=[key.id for key in statement.basis.inputs] if statement.basis else [],
         evidence=[_evidence(one) for one in statement.evidence],
+    )
+
+
+def problem_record(problem: Problem) -> ProblemRecord:
+    """One thing that could not be read."""
+    return ProblemRecord(
+        path=problem.evidence.path,
+        place=str(problem.evidence.place),
+        found=problem.found,
+        expected=problem.expected,
+        next_step=problem.next_step,
+        loses=problem.loses,
     )
 
 

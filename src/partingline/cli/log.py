@@ -1,0 +1,166 @@
+"""`partingline log`: columns, segments, facts and budgets of one bench log."""
+
+import json
+import sys
+from pathlib import Path
+
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from partingline.cli.screen import console
+from partingline.facts.budget import Budget, cause_text
+from partingline.facts.one_log import OneLog, open_log
+from partingline.facts.show import key_text, show_fact, show_value
+from partingline.model import Fact
+from partingline.readers.logs import KINDS, LogEntry, read_log
+from partingline.readers.logs.clocks import ClockOffset, clock_offset
+from partingline.readers.quantities import QuantityError, parse_quantity
+from partingline.sources import quantities
+
+_TOLD = {
+    "offer": ("offer_v", "V"),
+    "mains": ("mains_v", "V"),
+    "load": ("load", "1"),
+    "frequency": ("frequency_hz", "Hz"),
+}
+MOST_LINES = 5
+
+
+def run(file: Path, told: dict[str, str], *, beside: Path | None, budgets: bool, as_json: bool) -> int:
+    """Print what one log holds; 2 where it cannot be read or an option is not understood."""
+    entry = _entry(file, told)
+    if isinstance(entry, str):
+        console(error=True).print(entry)
+        return 2
+    opened = open_log(file, entry)
+    clock = None
+    if beside is not None:
+        clock = clock_offset(opened.log, read_log(beside, LogEntry(file=beside.name)))
+    if as_json:
+        from partingline.publish.records.log import log_record
+
+        record = log_record(opened, str(beside or ""), clock)
+        json.dump(record, sys.stdout, ensure_ascii=False, indent=1)
+        sys.stdout.write("\n")
+    else:
+        _print(console(), opened, budgets=budgets)
+        if beside is not None:
+            _clock(console(), beside, clock)
+    return 0 if len(opened.log.time_s) else 2
+
+
+def _entry(file: Path, told: dict[str, str]) -> LogEntry | str:
+    """What was told at the prompt; else the sentence that says what was not understood."""
+    values: dict[str, object] = {"file": file.name, "port": told.get("port", ""), "sheet": told.get("sheet", "")}
+    kind = told.get("kind", "")
+    if kind and kind not in KINDS:
+        return f"kind {kind!r}: expected one of {', '.join(KINDS)}"
+    values["kind"] = kind
+    for name, (field, unit) in _TOLD.items():
+        if text := told.get(name):
+            try:
+                values[field] = parse_quantity(text, unit=unit).value
+            except QuantityError as error:
+                return f"--{name}: {error}"
+    return LogEntry(**values)  # type: ignore[arg-type]
+
+
+def _print(out: Console, opened: OneLog, *, budgets: bool) -> None:
+    log = opened.log
+    out.print(Text(log.path, style="bold") + Text(f"  {log.entry.kind or 'kind not told'}", style="italic"))
+    if log.columns:
+        out.print(f"{len(log.time_s)} samples over {_length(opened)}, {_dialect(opened)}", style="bright_black")
+        _columns(out, opened)
+    if opened.plateaus:
+        _segments(out, opened)
+    facts = opened.facts
+    if facts:
+        _facts(out, facts, opened.budgets)
+        if budgets:
+            for fact in facts:
+                if (one := opened.budgets.get(fact.key.id)) is not None:
+                    _budget(out, fact, one)
+    if opened.problems:
+        out.print(Text("\nTo look at", style="bold"))
+        for problem in opened.problems:
+            out.print(Padding(str(problem), (0, 0, 0, 2)))
+
+
+def _length(opened: OneLog) -> str:
+    time = opened.log.time_s
+    length = float(time[-1] - time[0]) if len(time) else 0.0
+    return show_value(length, "record_length") if length >= 120 else f"{length:.4g} s"
+
+
+def _dialect(opened: OneLog) -> str:
+    log = opened.log
+    if log.rate_hz:
+        return f"SigMF at {log.rate_hz:g} Hz"
+    divider = {"\t": "tab", ";": "semicolon", ",": "comma", "|": "bar"}.get(log.delimiter, log.delimiter)
+    return f"{log.encoding}, divided by {divider}, decimal {'comma' if log.decimal == ',' else 'point'}"
+
+
+def _columns(out: Console, opened: OneLog) -> None:
+    table = _table("\nColumns")
+    for column in opened.log.columns:
+        known = quantities().get(column.quantity)
+        name = known.name if known else column.quantity or "left alone"
+        told = f"{name} of {column.channel}" if column.channel else name
+        step = f"step {column.step:.3g} {column.si}" if column.step and column.quantity else ""
+        table.add_row(f"  {column.name}", Text(told, style="bold" if column.quantity else "bright_black"),
+                      column.how if column.quantity else "", step)  # fmt: skip
+    out.print(table)
+    pins = ", ".join(
+        f'{f"{c.channel}/" if c.channel else ""}{c.quantity} = "{c.name}"' for c in opened.log.columns if c.quantity
+    )
+    out.print(Padding(f"To pin them in logs.toml: columns = {{ {pins} }}", (0, 0, 0, 2)), style="bright_black")
+
+
+def _segments(out: Console, opened: OneLog) -> None:
+    log = opened.log
+    table = _table(f"\n{len(opened.plateaus)} plateaus")
+    for plateau in opened.plateaus:
+        rows = f"rows {log.rows[plateau.first]}–{log.rows[plateau.last]}"
+        settled = f"settled from row {log.rows[plateau.settled_first]}" if plateau.settled else "never settled"
+        table.add_row(f"  {rows}", settled, plateau.why)
+    out.print(table)
+
+
+def _facts(out: Console, facts: tuple[Fact, ...], budgets: dict[str, Budget]) -> None:
+    table = _table(f"\n{len(facts)} facts")
+    for fact in facts:
+        one = budgets.get(fact.key.id)
+        most = f"{one.dominant.share * 100:.0f} % {cause_text(one.dominant)}" if one and one.dominant else ""
+        table.add_row(f"  {key_text(fact.key)}", Text(show_fact(fact), style="bold"), most)
+    out.print(table)
+
+
+def _budget(out: Console, fact: Fact, one: Budget) -> None:
+    table = Table(show_header=True, box=None, padding=(0, 2, 0, 0), title_justify="left", title_style="bold",
+                  title=f"\n{key_text(fact.key)}: {show_fact(fact)}", header_style="bright_black")  # fmt: skip
+    for head in ("  cause", "moves", "u", "sensitivity", "contribution", "share"):
+        table.add_column(head, justify="left" if head in ("  cause", "moves") else "right")
+    for line in one.lines[:MOST_LINES]:
+        moves = line.moves[0].quantity if len({k.quantity for k in line.moves}) == 1 else "several"
+        many = f"{len(line.moves)} × {moves}" if len(line.moves) > 1 else moves
+        table.add_row(f"  {cause_text(line)}", many, f"{line.u:.2g}", f"{line.sensitivity:.3g}",
+                      f"{line.contribution:.2g}", f"{line.share * 100:.1f} %")  # fmt: skip
+    left = one.rest + sum(line.share for line in one.lines[MOST_LINES:])
+    table.add_row("  the rest", "", "", "", "", f"{left * 100:.1f} %")
+    out.print(table)
+
+
+def _clock(out: Console, beside: Path, clock: ClockOffset | None) -> None:
+    if clock is None:
+        out.print(f"\n{beside.name}: no offset of the clocks can be told; three common edges are needed.")
+        return
+    off = f"{clock.seconds:+.4f} ± {clock.u:.2g} s"
+    out.print(f"\n{beside.name}: add {off} to its time to get this log's ({clock.edges} of {clock.seen} edges agree).")
+
+
+def _table(title: str) -> Table:
+    table = Table(show_header=False, box=None, padding=(0, 2, 0, 0), title=title, title_justify="left",
+                  title_style="bold")  # fmt: skip
+    return table

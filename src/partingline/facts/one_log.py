@@ -1,0 +1,87 @@
+"""One bench log by itself: read, cut into segments, and turned into facts with their budgets."""
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+from pathlib import Path
+
+from partingline.facts.book import Book
+from partingline.facts.budget import Budget, budget
+from partingline.facts.derivations import energy, heat, ports, storage, sweeps
+from partingline.facts.derivations.layout import Layout
+from partingline.facts.statements.logs import log_statements
+from partingline.facts.statements.unitfile import instruments
+from partingline.model import Fact, Port, Problem, Unit
+from partingline.readers.folder import Folder
+from partingline.readers.logs import Log, LogEntry, read_catalogue, read_log
+from partingline.readers.logs.plateaus import Plateau, find_plateaus
+from partingline.readers.unitfile import read_unit_file
+
+_DOMAINS = (ports, energy, sweeps, storage, heat)
+"""What follows from readings alone; the rest of the graph is about parts, labels and the inside."""
+_PLATEAU_KINDS = ("", "load sweep", "line sweep", "sharing")
+
+
+@dataclass(frozen=True)
+class OneLog:
+    """A log with its plateaus, its facts and everything that could not be read; `unit`: the folder it belongs to."""
+
+    log: Log
+    plateaus: tuple[Plateau, ...]
+    book: Book
+    problems: tuple[Problem, ...]
+    unit: Path | None = None
+
+    @cached_property
+    def facts(self) -> tuple[Fact, ...]:
+        """Every fact of this log alone, sorted by id."""
+        return self.book.facts()
+
+    @cached_property
+    def budgets(self) -> dict[str, Budget]:
+        """The budget of each fact that has one, by the fact's id."""
+        found = ((fact.key.id, budget(self.book, fact.key)) for fact in self.facts)
+        return {id_: one for id_, one in found if one is not None}
+
+
+def open_log(path: Path, told: LogEntry) -> OneLog:
+    """Read one log. In a unit's `logs/` folder its entry in logs.toml and the accuracies of unit.toml count; what
+    `told` says beside the file's name goes before them."""
+    unit = _unit_folder(path)
+    entry, problems = told, list[Problem]()
+    accuracies = {}
+    name = path.name
+    if unit is not None:
+        folder = Folder(unit)
+        accuracies = instruments(read_unit_file(folder), folder)
+        name = path.resolve().relative_to(unit.resolve()).as_posix()
+        text = folder.text("logs/logs.toml", "what each log is")
+        if text is not None:
+            entries, found = read_catalogue(text.text, text.path, text.sha256)
+            mine = [one for one in entries if one.file == path.name]
+            place = mine[0].evidence if mine else None
+            problems += [p for p in found if place is not None and p.evidence == place]
+            entry = _merged(mine[0], told) if mine else told
+    log = read_log(path, entry, name=name)
+    statements, met = log_statements([log], accuracies)
+    plateaus = find_plateaus(log) if entry.kind in _PLATEAU_KINDS and len(log.time_s) and log.series else ()
+    layout = Layout(_unit(path, entry), statements)
+    book = Book(statements, (way for domain in _DOMAINS for way in domain.derive(layout)))
+    return OneLog(log, plateaus, book, (*problems, *log.problems, *met), unit)
+
+
+def _unit_folder(path: Path) -> Path | None:
+    folder = path.resolve().parent
+    inside = folder.name == "logs" and ((folder.parent / "unit.toml").exists() or (folder / "logs.toml").exists())
+    return folder.parent if inside else None
+
+
+def _merged(entry: LogEntry, told: LogEntry) -> LogEntry:
+    """The entry of logs.toml with what was told at the prompt in its place."""
+    plain = LogEntry(file=told.file)
+    given = {name: value for name, value in vars(told).items() if value != getattr(plain, name)}
+    return replace(entry, **given)
+
+
+def _unit(path: Path, entry: LogEntry) -> Unit:
+    ports = tuple(Port(port, "") for port in entry.ports)
+    return Unit(path.stem, "", "", "", "", False, None, "", ports)
