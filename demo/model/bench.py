@@ -10,8 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from model.dialects import Column, headings, write_log
-from model.instruments import DM1, DM2, EL1, EL2, PA1, PA1L, TL1, Floats, Meter
-from model.physics import Mains, idle_power, operate, port_voltage, rise
+from model.instruments import DM1, DM2, EL1, EL2, PA1, PA1L, SO1, TL1, Floats, Meter
+from model.physics import Mains, idle_power, operate, port_voltage, ripple, rise
 from model.truth import C1_OFFERS, CASE
 
 US = Mains(115.0, 60.0)
@@ -54,6 +54,7 @@ def all_logs() -> list[Log]:
         _trip("trip-15V.csv", 15.0, 2.0, "units", 15.6),
         _soak("soak-65W.csv", 15.8),
         _sharing("sharing-C1-A1.csv", 17.4),
+        _ripple("ripple-20V.csv"),
     ]
 
 
@@ -213,3 +214,19 @@ def _sharing(file: str, hour: float) -> Log:
     ]  # fmt: skip
     rows = np.column_stack([times, *columns])
     return _log(file, "sharing", "german", hour, layout, rows, _about(US, ports="C1+A1"))
+
+
+def _ripple(file: str) -> Log:
+    """26 ms of the port at full load, AC coupled, a million samples a second: a saw tooth of the switching period on
+    a little of twice the mains frequency, together as high as the model says."""
+    rng = _rng(file)
+    point = operate(US, 20.0, 3.25)
+    times = np.arange(26_000) * 1e-6
+    line = 3e-3 / 2 * np.sin(2 * math.pi * 2 * US.frequency * times)
+    tooth = (ripple(point) - 3e-3) * (0.5 - (times * point.frequency) % 1.0)
+    seen = 1e3 * SO1.read("ripple_voltage", line + tooth, rng)
+    rows = [f"{1e3 * t:.3f},{mv:.0f}" for t, mv in zip(times.tolist(), seen.tolist(), strict=True)]
+    head = ["Time (ms)", "CH2 AC (mV)"]
+    columns = {"time": head[0], "port_voltage": head[1]}
+    about = _about(US, port="C1", offer="20 V", load="1", bandwidth="20 MHz", note="0.1 µF + 10 µF at the probe")
+    return Log(file, "\n".join([",".join(head), *rows]) + "\n", "ripple", about, columns, {"port_voltage": SO1.id})

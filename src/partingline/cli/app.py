@@ -103,7 +103,7 @@ def log(
     sheet: Annotated[str, typer.Option(help="The sheet of a spreadsheet.")] = "",
     beside: Annotated[Path | None, typer.Option(help="Another log of the same time: tells the clocks' offset.")] = None,
     budgets: Annotated[
-        bool, typer.Option("--budgets", "-b", help="Show the uncertainty budget of every fact.")
+        bool, typer.Option("--budgets", "-b", help="Show every uncertainty budget.")
     ] = False,
     as_json: AsJson = False,
 ) -> None:
