@@ -3,6 +3,6 @@
 What comes in: a `Document`. What goes out: the text of the page.
 """
 
-from partingline.publish.html.render import render_html
+from partingline.publish.html.render import block_environment, block_functions, render_html, style_sheet
 
-__all__ = ["render_html"]
+__all__ = ["block_environment", "block_functions", "render_html", "style_sheet"]

@@ -2,9 +2,11 @@
 
 import re
 import unicodedata
+from collections.abc import Callable
 from functools import cache
 from html import escape
 from pathlib import Path
+from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
@@ -26,6 +28,9 @@ from partingline.publish.fonts import face_rules
 from partingline.publish.look import DARK, FIGURE_FACES, LIGHT, TEXT_FACES, shape_of, token_of
 from partingline.publish.printable import printable
 
+Target = Callable[[str], Markup | None]
+"""The attributes of the link to a ref (`href="..."`), None where it leads nowhere; safe to stand in a tag."""
+
 _HERE = Path(__file__).parent
 _SHAPES = {
     "disc": '<circle cx="6" cy="6" r="5"/>',
@@ -38,24 +43,35 @@ _SHAPES = {
 def render_html(document: Document) -> str:
     """The page. ValueError where two entries have one id."""
     names = anchors(document)
-    environment = _environment()
-    page = environment.get_template("page.html.j2").render(
-        document=document,
-        full=FULL,
-        half=HALF,
-        style=Markup(_style()),
-        anchor=lambda identity: names[identity],
-        spans=lambda spans: _spans(spans, names),
-        amount=lambda amount: _amount(amount, names),
-        link=lambda text, ref: _linked(Span("", ref), _text(text), names),
+    page = (
+        block_environment()
+        .get_template("page.html.j2")
+        .render(
+            document=document,
+            style=Markup(style_sheet()),
+            anchor=lambda identity: names[identity],
+            **block_functions(lambda ref: Markup(f'href="#{names[ref]}"') if ref in names else None),
+        )
     )
     return page.replace("/*faces*/", face_rules(page), 1)
 
 
+def block_functions(target: Target) -> dict[str, Any]:
+    """What the templates of the blocks call beside `anchor`; `target` says where a ref leads."""
+    return {
+        "full": FULL,
+        "half": HALF,
+        "spans": lambda spans: _spans(spans, target),
+        "amount": lambda amount: _amount(amount, target),
+        "link": lambda text, ref: _linked(Span("", ref), _text(text), target),
+    }
+
+
 @cache
-def _environment() -> Environment:
+def block_environment(*folders: Path) -> Environment:
+    """The templates of the page and its blocks; those in `folders` are found before them."""
     environment = Environment(
-        loader=FileSystemLoader(_HERE / "templates"),
+        loader=FileSystemLoader([*folders, _HERE / "templates"]),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
@@ -69,7 +85,8 @@ def _environment() -> Environment:
     return environment
 
 
-def _style() -> str:
+def style_sheet() -> str:
+    """The look as one sheet, without faces."""
     sheets = "\n".join(
         (_HERE / "style" / name).read_text(encoding="utf-8") for name in ("page.css", "blocks.css", "media.css")
     )
@@ -86,8 +103,8 @@ def _stack(faces: tuple[str, ...]) -> str:
     return ",".join(f'"{face}"' for face in faces)
 
 
-def _spans(spans: Spans, names: dict[str, str]) -> Markup:
-    return Markup("").join(_linked(first, Markup("").join(map(_words, run)), names) for first, run in by_link(spans))
+def _spans(spans: Spans, target: Target) -> Markup:
+    return Markup("").join(_linked(first, Markup("").join(map(_words, run)), target) for first, run in by_link(spans))
 
 
 def _words(span: Span) -> Markup:
@@ -95,18 +112,18 @@ def _words(span: Span) -> Markup:
     return text if span.kind == "plain" else Markup(f'<span class="{span.kind}">{text}</span>')
 
 
-def _linked(span: Span, inner: Markup, names: dict[str, str]) -> Markup:
-    if span.ref in names:
-        return Markup(f'<a href="#{names[span.ref]}">{inner}</a>')
+def _linked(span: Span, inner: Markup, target: Target) -> Markup:
+    if span.ref is not None and (attributes := target(span.ref)) is not None:
+        return Markup(f"<a {attributes}>{inner}</a>")
     if span.url and span.url.startswith(("https://", "http://")):
         return Markup(f'<a href="{escape(span.url)}" rel="external noreferrer">{inner}</a>')
     return inner
 
 
-def _amount(amount: Amount, names: dict[str, str]) -> Markup:
+def _amount(amount: Amount, target: Target) -> Markup:
     """An amount as one link, which does not break inside."""
     inner = Markup("").join(_words(span) for span in amount_spans(amount) if span.kind != "muted")
-    linked = _linked(Span("", amount.ref), inner, names)
+    linked = _linked(Span("", amount.ref), inner, target)
     suffix = Markup(f' <span class="muted">{_text(amount.suffix)}</span>') if amount.suffix else Markup("")
     return Markup(f'<span class="amount">{linked}</span>{suffix}')
 
