@@ -4,13 +4,14 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 FACES := src/partingline/publish/assets/fonts/stamp
+BUNDLE := src/partingline/workbench/static/stamp
 
 .PHONY: demo test check-code prove docs system clean
 
-demo: $(VENV)/.installed $(FACES)
+demo: $(VENV)/.installed $(FACES) $(BUNDLE)
 	$(BIN)/partingline demo demo-bench
 
-test: system $(VENV)/.installed-dev $(FACES) check-code
+test: system $(VENV)/.installed-dev $(FACES) $(BUNDLE) check-code
 	$(BIN)/python -m pytest -m "not prove"
 
 check-code: $(VENV)/.installed-dev
@@ -19,7 +20,7 @@ check-code: $(VENV)/.installed-dev
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 
-prove: system $(VENV)/.installed-dev $(FACES)
+prove: system $(VENV)/.installed-dev $(FACES) $(BUNDLE)
 	$(BIN)/python tools/prove.py
 
 docs: $(VENV)/.installed-dev
@@ -44,6 +45,10 @@ $(VENV)/.installed-dev: $(VENV)/.installed
 $(FACES): $(VENV)/.installed tools/build_assets.py package.json package-lock.json
 	$(BIN)/python tools/build_assets.py
 	touch $@
+
+$(BUNDLE): $(FACES) tools/build_workbench.py $(shell find src/partingline/workbench/frontend -type f)
+	$(BIN)/python tools/build_workbench.py
+	mkdir -p $(@D) && touch $@
 
 clean:
 	rm -rf $(VENV) build dist node_modules demo-bench

@@ -1,0 +1,87 @@
+// A bench log: one chart for each unit, one time for all.
+
+import uPlot from "uplot";
+import type { Log } from "../page/interface";
+import { ask, ofUnit } from "../page/server";
+import { frame, seconds, type Range } from "./frame";
+import { axis, curve, endLabels, onTheme } from "./look";
+
+const HEIGHT = 170;
+
+/** Replaces the drawn log by one that can be zoomed; the drawn one stays where the log cannot be read. */
+export async function logChart(figure: HTMLElement): Promise<void> {
+  const name = figure.dataset["log"] ?? "";
+  const log = await ask<Log>("GET", `${ofUnit("logs", encodeURIComponent(name))}?points=2000`);
+  const [first, last] = [log.t_s[0], log.t_s.at(-1)];
+  if (first === undefined || last === undefined || last <= first) return;
+  const whole: Range = { from: first, to: last };
+  let range = whole;
+  let plots: uPlot[] = [];
+  const room = frame(name, () => range, () => whole, (next) => {
+    range = next;
+    for (const plot of plots) plot.setScale("x", { min: next.from, max: next.to });
+  });
+  const said = (index: number | null | undefined): void => {
+    if (index === null || index === undefined) return;
+    const values = log.series.map((one) => `${one.name} ${number(one.values[index])} ${one.unit}`);
+    room.said.textContent = [seconds(log.t_s[index] ?? 0, 1), ...values].join(" · ");
+  };
+  const build = (): void => {
+    for (const plot of plots) plot.destroy();
+    plots = groups(log).map((group, index, every) => plotOf(log, group, index === every.length - 1, room.width(), said, (next) => (range = next)));
+    room.plots.replaceChildren(...plots.map((plot) => plot.root));
+    for (const plot of plots) plot.setScale("x", { min: range.from, max: range.to });
+  };
+  take(figure, room.root);
+  build();
+  onTheme(build);
+  new ResizeObserver(() => {
+    for (const plot of plots) plot.setSize({ width: room.width(), height: plot.height });
+  }).observe(room.plots);
+}
+
+/** The chart in the figure, in the place of what was drawn; the caption stays. */
+export function take(figure: HTMLElement, root: HTMLElement): void {
+  const caption = figure.querySelector("figcaption");
+  figure.replaceChildren(root, ...(caption ? [caption] : []));
+  figure.classList.add("taken");
+}
+
+interface Group { unit: string; members: number[] }
+
+function groups(log: Log): Group[] {
+  const found: Group[] = [];
+  log.series.forEach((series, index) => {
+    const group = found.find((one) => one.unit === series.unit);
+    if (group) group.members.push(index);
+    else found.push({ unit: series.unit, members: [index] });
+  });
+  return found;
+}
+
+function plotOf(log: Log, group: Group, lowest: boolean, width: number, said: (index: number | null | undefined) => void, zoomed: (range: Range) => void): uPlot {
+  const series = group.members.map((index): uPlot.Series => ({
+    label: log.series[index]?.name ?? "", stroke: () => curve(index), width: 1.5, points: { show: false },
+  }));
+  const data = [log.t_s, ...group.members.map((index) => log.series[index]?.values ?? [])] as uPlot.AlignedData;
+  return new uPlot({
+    width, height: lowest ? HEIGHT + 30 : HEIGHT,
+    legend: { show: false },
+    scales: { x: { time: false } },
+    cursor: { sync: { key: "logs" }, drag: { x: true, y: false } },
+    series: [{}, ...series],
+    axes: [{ ...axis(lowest ? "time" : "", 2), show: lowest, values: (_, ticks) => ticks.map((t) => seconds(t, (ticks[1] ?? 1) - (ticks[0] ?? 0))) }, axis(group.unit, 3)],
+    plugins: [endLabels()],
+    hooks: {
+      setCursor: [(plot) => said(plot.cursor.idx)],
+      setScale: [(plot, key) => {
+        const { min, max } = plot.scales[key] ?? {};
+        if (key === "x" && min != null && max != null) zoomed({ from: min, to: max });
+      }],
+    },
+  }, data);
+}
+
+function number(value: number | null | undefined): string {
+  return value == null ? "–" : String(Number(value.toPrecision(5)));
+}

@@ -1,0 +1,40 @@
+// What the page holds, taken over: only what is there is loaded.
+
+import { fields } from "./edit/field";
+import { markings } from "./edit/marking";
+import { undoKeys } from "./edit/undo";
+import { factPopovers } from "./facts/popover";
+import { drops } from "./jobs/drop";
+import { jobs } from "./jobs/jobs";
+import { all, find } from "./page/dom";
+import { listen } from "./page/events";
+import { follow } from "./page/live";
+import { say } from "./page/say";
+import { reason, unit } from "./page/server";
+import { nameButton } from "./page/who";
+import { partsTable } from "./parts/table";
+
+factPopovers();
+markings();
+drops();
+if (unit) {
+  fields();
+  partsTable();
+  jobs();
+  undoKeys();
+  nameButton();
+  follow();
+  listen();
+  void heavy().catch((error: unknown) => say(reason(error), "problem"));
+}
+document.documentElement.dataset["ready"] = "";
+
+/** Deep zoom and charts come only to pages that show them. */
+async function heavy(): Promise<void> {
+  const [logs, captures] = [all("figure[data-log]"), all("figure[data-capture]")];
+  const work: Promise<void>[] = [];
+  if (find("[data-photo][data-info]")) work.push(import("./board/board").then((board) => board.photoBoard()));
+  if (logs.length > 0) work.push(import("./charts/log").then(({ logChart }) => Promise.all(logs.map(logChart)).then(() => undefined)));
+  if (captures.length > 0) work.push(import("./charts/capture").then(({ captureChart }) => Promise.all(captures.map(captureChart)).then(() => undefined)));
+  await Promise.all(work);
+}

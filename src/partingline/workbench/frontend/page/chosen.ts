@@ -1,0 +1,14 @@
+// The subject that is looked at: the table and the photo board follow each other.
+
+let now = "";
+const listeners: ((subject: string) => void)[] = [];
+
+export function choose(subject: string): void {
+  if (subject === now) return;
+  now = subject;
+  for (const listener of listeners) listener(subject);
+}
+
+export function chosen(listener: (subject: string) => void): void {
+  listeners.push(listener);
+}
