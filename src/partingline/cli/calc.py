@@ -25,7 +25,7 @@ def run(name: str, inputs: list[str], *, as_json: bool) -> int:
         console(error=True).print(f"no calculation '{name}'; did you mean: {near}? `partingline calc` lists all.")
         return 2
     result, remarks = None, list[str]()
-    if inputs:
+    if inputs or (len(chosen) == 1 and not chosen[0].units):
         if len(chosen) > 1:
             names = ", ".join(one.id for one in chosen)
             console(error=True).print(f"'{name}' is not one calculation but {len(chosen)}: {names}. Name one.")

@@ -65,7 +65,7 @@ def offer_from_object(position: int, pdo: Any) -> Offer:
 
 
 def offer_statements(port: str, seen: OfferList, note: str = "") -> Iterator[Statement]:
-    """What a port promises on the wire: current by voltage, programmable ranges, and its highest power."""
+    """What a port promises on the wire: how many supplies, current by voltage, programmable ranges, highest power."""
     subject, evidence = f"port:{port}", (seen.evidence,)
 
     def said(quantity: str, value: float, told: Offer, **at: float) -> Statement:
@@ -73,6 +73,8 @@ def offer_statements(port: str, seen: OfferList, note: str = "") -> Iterator[Sta
         text = told.text
         return Statement(key, Number(value), Route.CAPTURED, Sense.AT_LEAST, evidence, text, note)
 
+    count = Number(float(len(seen.offers)))
+    yield Statement(Key.of(subject, "offer_count"), count, Route.CAPTURED, evidence=evidence, note=note)
     for offer in seen.offers:
         if offer.kind == "fixed" and offer.current:
             yield said("available_current", offer.current, offer, offer=offer.voltage)
