@@ -1,4 +1,4 @@
-"""The commands as a person and a script use them. Own definition: `cli/app.py` (exit codes) and docs/schema (records)."""
+"""The commands as a person and a script use them. Own definition: `cli/app.py` (exit codes), docs/schema (records)."""
 
 import json
 import subprocess
