@@ -8,8 +8,10 @@ import numpy as np
 from partingline.facts import Book
 from partingline.facts.opened import Opened
 from partingline.facts.show import show_fact
+from partingline.facts.statements.log_fit import fit_warm_up
 from partingline.model import Fact, Finding, Key
 from partingline.publish.compose.ledger import Ledger
+from partingline.publish.compose.sweeps import further, sharing, spectrum
 from partingline.publish.document import (
     Align,
     Column,
@@ -32,6 +34,7 @@ from partingline.publish.figures import (
     regulation_chart,
     thermal_chart,
 )
+from partingline.readers.logs import Log
 
 TOLERANCE = 0.05
 """vSrcNew of a fixed supply: USB PD R3.x, read in vendor headers."""
@@ -48,7 +51,11 @@ def energy(opened: Opened, findings: Sequence[Finding], ledger: Ledger) -> Secti
     second = [_regulation(chosen, highest, opened.book)]
     soak = _thermal(opened)
     rows.append(FigureRow((*second, soak) if soak else tuple(second)))
-    return Section("energy", "Energy", (*rows, _points(sweeps, ledger)), "measured at the end of the port")
+    wave = spectrum(opened)
+    rows += [FigureRow((wave,))] if wave else []
+    tables = [_points(sweeps, ledger), further(opened.book, ledger), sharing(opened.book, ledger)]
+    known = [table for table in tables if table is not None]
+    return Section("energy", "Energy", (*rows, *known), "measured at the end of the port")
 
 
 Sweeps = dict[tuple[str, float, float], list[Fact]]
@@ -138,13 +145,29 @@ def _thermal(opened: Opened) -> Figure | None:
             curves.append(Curve(name, np.asarray(log.time_s), np.asarray(values)))
     if not curves:
         return None
+    fitted = _fitted(log)
+    curves += [fitted] if fitted else []
     steady = max(opened.book.find("surface_temperature"), key=lambda fact: fact.value, default=None)
     marks = [Level(f"steady {show_fact(steady)}", steady.value)] if steady else []
     svg = thermal_chart(curves, limits=marks, at="full load")
-    caption = f"{log.path}; the steady value is that of the fit."
+    caption = f"{log.path}; the steady value is that of the fit, the dashed curve."
     return Figure(
         "figure-thermal", "Temperature", Drawing(svg), plain(caption), "Temperatures over time under full load."
     )
+
+
+def _fitted(log: Log) -> Curve | None:
+    """The fitted curve of the hottest face, drawn on to twice the slow time constant past the record."""
+    found = []
+    for (quantity, _), values in log.series.items():
+        good = np.isfinite(values)
+        if quantity == "surface_temperature" and good.any() and (fit := fit_warm_up(log.time_s[good], values[good])):
+            found.append((fit, float(log.time_s[good][0])))
+    if not found:
+        return None
+    fit, start = max(found, key=lambda one: one[0].steady)
+    time = np.linspace(0.0, float(log.time_s[-1]) - start + 2 * fit.slow, 200)
+    return Curve("fit", time + start, [fit.steady - fit.left(float(t)) for t in time], computed=True)
 
 
 def _points(sweeps: Sweeps, ledger: Ledger) -> Table:

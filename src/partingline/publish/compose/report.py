@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from partingline.facts.opened import Opened
 from partingline.model import Finding, Unit
+from partingline.publish.compose.budgets import budgets
 from partingline.publish.compose.cautions import cautions
 from partingline.publish.compose.claims import claims
 from partingline.publish.compose.converter import converter, parts_by_stage
@@ -31,6 +32,7 @@ def compose(opened: Opened, findings: Sequence[Finding]) -> Document:
         open_findings(findings, ledger),
         to_measure(findings, book),
         energy(opened, findings, ledger),
+        budgets(findings, book, ledger),
         protocol(opened, ledger),
         pictures(opened, findings, ledger),
         cautions(unit, book, ledger),

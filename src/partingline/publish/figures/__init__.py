@@ -5,7 +5,13 @@ What comes in: plain numbers and names. What goes out: one `<svg>` element whose
 
 from partingline.publish.figures.blocks import Stage, StagePart, block_diagram
 from partingline.publish.figures.chart import Curve, Level, Marker, line_chart
-from partingline.publish.figures.curves import efficiency_chart, loss_chart, regulation_chart, thermal_chart
+from partingline.publish.figures.curves import (
+    efficiency_chart,
+    loss_chart,
+    regulation_chart,
+    spectrum_chart,
+    thermal_chart,
+)
 from partingline.publish.figures.margins import Margin, margin_bars
 from partingline.publish.figures.photo import annotated_photo
 from partingline.publish.figures.timeline import Contract, Message, Trace, protocol_timeline
@@ -28,5 +34,6 @@ __all__ = [
     "margin_bars",
     "protocol_timeline",
     "regulation_chart",
+    "spectrum_chart",
     "thermal_chart",
 ]

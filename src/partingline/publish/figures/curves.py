@@ -58,6 +58,19 @@ def loss_chart(
     return line_chart(curves, limits=limits, x_label=_with("W out", at), y_label="W lost", x_ticks=ticks)
 
 
+def spectrum_chart(curve: Curve, *, markers: Sequence[Marker] = (), at: str = "") -> str:
+    """Amplitudes in V (shown in dBµV, the highest 80 dB) over frequency in Hz (shown in kHz)."""
+    x, y = np.asarray(curve.x, float), np.asarray(curve.y, float)
+    decibels = 20 * np.log10(np.maximum(y, 1e-12) / 1e-6)
+    floor = float(np.max(decibels, initial=0.0)) - 80
+    return line_chart(
+        [Curve(curve.name, x / 1e3, np.maximum(decibels, floor))],
+        markers=[Marker(one.name, one.x / 1e3) for one in markers],
+        x_label=_with("kHz", at),
+        y_label="dBµV",
+    )
+
+
 def _scaled(curve: Curve, *, x: float = 1.0, y: float = 1.0) -> Curve:
     band = np.asarray(curve.band, float) * y
     return Curve(curve.name, np.asarray(curve.x, float) * x, np.asarray(curve.y, float) * y, band, curve.computed)

@@ -1,0 +1,105 @@
+"""What the sweeps tell beside efficiency: parts of the loss, compensation, regulation, standby, ripple, sharing."""
+
+from collections import defaultdict
+
+import numpy as np
+
+from partingline.calc.waveform import amplitude_spectrum
+from partingline.facts import Book
+from partingline.facts.opened import Opened
+from partingline.facts.show import key_text, show_fact
+from partingline.facts.statements.scope_ripple import LONGEST
+from partingline.model import Fact, Key
+from partingline.publish.compose.ledger import Ledger
+from partingline.publish.document import (
+    Align,
+    Column,
+    Drawing,
+    Figure,
+    Table,
+    TableCell,
+    TableGroup,
+    TableRow,
+    amount_spans,
+    plain,
+)
+from partingline.publish.figures import Curve, Marker, spectrum_chart
+
+_LINES = (
+    "fixed_loss", "proportional_loss", "square_loss", "cable_compensation", "line_regulation", "standby_power",
+    "ripple_voltage", "ripple_switching", "ripple_line", "switching_frequency", "burst_frequency", "burst_share",
+    "overshoot_voltage", "undershoot_voltage", "recovery_time", "hold_up_time", "inrush_current", "inrush_i2t",
+    "over_current_behaviour", "dedicated_charging_port", "delivered_energy", "delivered_charge",
+    "conversion_efficiency", "storage_efficiency",
+)  # fmt: skip
+"""Rows of the table, in this order, where they were measured."""
+
+
+def further(book: Book, ledger: Ledger) -> Table | None:
+    """One row a fact that was measured at a port or on the unit; None where there is none."""
+    groups = []
+    for quantity in _LINES:
+        facts = [f for f in book.find(quantity) if f.key.subject.startswith(("port:", "unit")) and _measured(f)]
+        rows = tuple(_row(fact, ledger) for fact in facts)
+        if rows:
+            groups.append(rows)
+    if not groups:
+        return None
+    columns = (Column("quantity"), Column("value", Align.RIGHT), Column("how"))
+    caption = "Loss: fixed + proportional × current + square × current². Standard uncertainties."
+    return Table(columns, (TableGroup("", tuple(row for rows in groups for row in rows)),), caption)
+
+
+def sharing(book: Book, ledger: Ledger) -> Table | None:
+    """The port-sharing matrix: one row a combination that was loaded, one column a port; None without one."""
+    found: dict[tuple[str, ...], dict[str, Fact]] = defaultdict(dict)
+    for fact in book.find("output_power", "port:"):
+        at = dict(fact.key.at)
+        if set(at) == {"with"} and _measured(fact):
+            port = fact.key.subject.removeprefix("port:")
+            found[tuple(sorted([port, *str(at["with"]).split("+")]))][port] = fact
+    if not found:
+        return None
+    ports = sorted({port for combination in found for port in combination})
+    rows = []
+    for combination, powers in sorted(found.items()):
+        together = book.fact(Key.of(f"ports:{'+'.join(combination)}", "output_power"))
+        cells = [powers.get(port) for port in ports] + [together]
+        shown = [TableCell(amount_spans(ledger.amount(fact)) if fact else plain("–")) for fact in cells]
+        rows.append(TableRow((TableCell(plain(" + ".join(combination))), *shown)))
+    columns = (Column("in use"), *(Column(port, Align.RIGHT) for port in ports), Column("together", Align.RIGHT))
+    return Table(columns, (TableGroup("", tuple(rows)),), "Power of each port with the others loaded.")
+
+
+def spectrum(opened: Opened) -> Figure | None:
+    """The ripple's spectrum of the record at the highest load; None without one."""
+    logs = [log for log in opened.logs if log.entry.kind == "ripple" and len(log.time_s) > 1000]
+    logs = [log for log in logs if log.values("port_voltage") is not None]
+    if not logs:
+        return None
+    log = max(logs, key=lambda one: (one.entry.load or 0.0, one.entry.offer_v or 0.0))
+    values = log.series["port_voltage", ""]
+    values = values[np.isfinite(values)][:LONGEST]
+    rate = (len(log.time_s) - 1) / float(log.time_s[-1] - log.time_s[0])
+    lines = amplitude_spectrum(samples=values, sample_rate=rate)
+    names = ("switching_frequency", "ripple_voltage", "ripple_line")
+    at = {"offer": log.entry.offer_v, "mains": log.entry.mains_v, "load": log.entry.load}
+    told = {name: value for name, value in at.items() if value is not None}
+    facts = {q: f for q in names if (f := next(iter(opened.book.find(q, "port:", **told)), None)) is not None}
+    tone = facts.get("switching_frequency")
+    markers = [Marker(show_fact(tone), tone.value)] if tone else []
+    svg = spectrum_chart(Curve("amplitude", lines.frequency[1:], lines.amplitude[1:]), markers=markers)
+    said = "; ".join(f"{key_text(fact.key)}: {show_fact(fact)}" for fact in facts.values())
+    caption = f"{log.path}, Hann window, {rate / len(values):.3g} Hz a line. {said}."
+    return Figure("figure-ripple", "Ripple", Drawing(svg), plain(caption), f"Spectrum of the ripple. {said}.")
+
+
+def _measured(fact: Fact) -> bool:
+    return fact.preferred.route.value == "measured"
+
+
+def _row(fact: Fact, ledger: Ledger) -> TableRow:
+    note = fact.preferred.note.replace("; highest", ", highest")
+    return TableRow(
+        (TableCell(plain(key_text(fact.key))), TableCell(amount_spans(ledger.amount(fact))), TableCell(plain(note)))
+    )
