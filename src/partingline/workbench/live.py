@@ -1,0 +1,144 @@
+"""A unit as it is now: read and judged anew when its folder changes, with everyone who looks at it told."""
+
+import threading
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from partingline.facts.opened import Opened, open_unit
+from partingline.facts.show import show_fact
+from partingline.findings import Case
+from partingline.findings import run as run_rules
+from partingline.model import Finding, Verdict
+from partingline.workbench.editing import Done, Writer
+from partingline.workbench.editing import Path as FieldPath
+from partingline.workbench.editing.history import Entry
+from partingline.workbench.events import Hub
+from partingline.workbench.jobs import Jobs
+
+_WATCHED = ("", "photos", "captures", "logs", "words")
+Stamp = tuple[tuple[str, int, int], ...]
+
+
+@dataclass(frozen=True)
+class Shown:
+    """One state of the folder: what was read, the findings, and a hash of each fact to tell which changed."""
+
+    state: int
+    stamp: Stamp
+    opened: Opened
+    findings: tuple[Finding, ...]
+    facts: dict[str, str]
+
+    @property
+    def counts(self) -> dict[str, int]:
+        """Findings by verdict."""
+        return {verdict.value: sum(f.verdict is verdict for f in self.findings) for verdict in Verdict}
+
+    @property
+    def lead(self) -> str:
+        """`four things fall short, 12 are open`."""
+        return lead_of(self.counts)
+
+
+class LiveUnit:
+    """One unit. All methods may be called from any thread."""
+
+    def __init__(self, id_: str, root: Path, own: Path) -> None:
+        self.id = id_
+        self.root = root
+        self.cache = own / "cache" / id_
+        self.hub = Hub()
+        self.jobs = Jobs(self.hub)
+        self.writer = Writer(root, own / "locks" / f"{sha256(id_.encode()).hexdigest()[:24]}.lock")
+        self.reading = threading.RLock()
+        self._shown: Shown | None = None
+        self.writer.notice()
+
+    @property
+    def state(self) -> int:
+        """How often the folder has changed, as far as was seen."""
+        return self._shown.state if self._shown else 0
+
+    def current(self) -> Shown:
+        """The unit as its folder is now."""
+        with self.reading:
+            stamp = _stamp(self.root)
+            if self._shown is None or self._shown.stamp != stamp:
+                for entry in self.writer.notice() if self._shown else ():
+                    self._tell_outside(entry)
+                self._shown = self._read(stamp)
+            return self._shown
+
+    def edit(self, file: str, path: FieldPath, value: Any, base: str, who: str) -> Done:
+        """One edit, judged and told to everyone."""
+        return self._told(self.writer.edit(file, path, value, base, who), who)
+
+    def undo(self, number: int, who: str) -> Done:
+        """Undo one entry, judged and told to everyone."""
+        return self._told(self.writer.undo(number, who), who)
+
+    def _told(self, done: Done, who: str) -> Done:
+        if done.entry is not None:
+            state = self.current().state
+            change = {
+                "state": state, "entry": done.entry, "who": who, "file": done.file, "path": list(done.path),
+                "value": done.value, "version": done.version, "outside": False,
+            }  # fmt: skip
+            self.hub.tell("change", change)
+        return done
+
+    def _tell_outside(self, entry: Entry) -> None:
+        change = {
+            "state": self.state + 1, "entry": entry["n"], "who": entry["who"], "file": entry["file"], "path": None,
+            "value": None, "version": None, "outside": True,
+        }  # fmt: skip
+        self.hub.tell("change", change)
+
+    def _read(self, stamp: Stamp) -> Shown:
+        before = self._shown
+        opened = open_unit(self.root)
+        findings = run_rules(Case(opened.unit, opened.book, captures=opened.captures))
+        facts = {fact.key.id: f"{show_fact(fact)} {fact.standing}" for fact in opened.book.facts()}
+        shown = Shown(before.state + 1 if before else 1, stamp, opened, findings, facts)
+        if before is not None:
+            changed = [id_ for id_ in {*facts, *before.facts} if facts.get(id_) != before.facts.get(id_)]
+            told = {
+                "state": shown.state, "lead": shown.lead, "counts": shown.counts, "changed": sorted(changed),
+                "problems": len(opened.problems),
+            }  # fmt: skip
+            self.hub.tell("findings", told)
+        return shown
+
+
+_WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+
+
+def lead_of(counts: dict[str, int]) -> str:
+    """The verdict in a few words."""
+    short = counts["falls short"]
+    open_ = counts["undecided"] + counts["not enough data"]
+    number = _WORDS[short] if short < len(_WORDS) else str(short)
+    things = f"{number} thing{'' if short == 1 else 's'} fall{'s' if short == 1 else ''} short"
+    return f"{things if short else 'nothing falls short'}, {open_} {'is' if open_ == 1 else 'are'} open"
+
+
+def _stamp(root: Path) -> Stamp:
+    """Name, time and size of every file that is read."""
+    found: list[tuple[str, int, int]] = []
+    for name in _WATCHED:
+        folder = root / name
+        try:
+            inside = sorted(folder.iterdir()) if folder.is_dir() else []
+        except OSError:
+            continue
+        for path in inside:
+            if path.name.startswith(".") or path.name == "history.jsonl" or not path.is_file():
+                continue
+            try:
+                told = path.stat()
+            except OSError:
+                continue
+            found.append((f"{name}/{path.name}", told.st_mtime_ns, told.st_size))
+    return tuple(found)
