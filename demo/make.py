@@ -13,12 +13,14 @@ from model.parts import parts_csv
 from model.photos import mainboard, outside
 from model.photos.marks import marks_json
 from model.unitfile import listing_md, logs_toml, unit_toml
+from model.words import captions_vtt, narration_md
 
 
 def main(folder: Path) -> None:
     """Write the whole unit folder."""
     logs = all_logs()
     texts = {"unit.toml": unit_toml(), "parts.csv": parts_csv(), "words/listing.md": listing_md()}
+    texts |= {"words/narration.md": narration_md(), "words/captions.vtt": captions_vtt()}
     texts |= {f"logs/{log.file}": log.text for log in logs}
     texts["logs/logs.toml"] = logs_toml(logs)
     pictures = {

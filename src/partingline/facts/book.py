@@ -1,6 +1,7 @@
 """The book of facts: statements by key, calculations run where their inputs are known, draws shared throughout."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -72,6 +73,17 @@ class Book:
             self._facts[key] = fact
         self._cut.discard(key)
         return fact
+
+    def heard(self, statements: Iterable[Statement]) -> None:
+        """Add statements of the spoken route to facts that are known otherwise; what is computed stays as it is."""
+        by_key: dict[Key, list[Statement]] = {}
+        for statement in statements:
+            by_key.setdefault(statement.key, []).append(statement)
+        for key, told in by_key.items():
+            fact = self.fact(key)
+            if fact is not None:
+                ordered = (*fact.statements, *told)
+                self._facts[key] = replace(fact, statements=ordered, standings=standings(ordered))
 
     def draws(self, key: Key) -> Array:
         """Draws of a numeric fact, the estimate at index 0; KeyError where the fact is unknown."""

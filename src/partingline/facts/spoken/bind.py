@@ -89,7 +89,9 @@ def _score(figure: Figure, context: Context, one: Candidate, fitting: Fit, said:
     if said.get(one.fact.key) and not fitting.agrees:
         score -= 0.5
     if fitting.reading.high is not None:
-        score += 1.2
+        score += 1.8
+    if context.paired and one.fact.key.condition("offer") is not None and one.fact.key.quantity == "available_current":
+        score += 1.0
     if context.routes & {statement.route for statement in one.fact.statements} and one.fact.key.subject == "unit":
         score += 0.8
     return score - 0.02 * min(fitting.off, 5.0)

@@ -6,7 +6,8 @@ What comes in: the unit, its facts, a script. What goes out: `Checked`. Spoken w
 from dataclasses import replace
 
 from partingline.facts.spoken.bind import CLOSE, LEAST, Binding, bindings
-from partingline.facts.spoken.candidates import Candidates
+from partingline.facts.spoken.candidates import Candidate, Candidates
+from partingline.facts.spoken.compare import Fit
 from partingline.facts.spoken.codes import bind_codes
 from partingline.facts.spoken.conditions import conditions, pairs
 from partingline.facts.spoken.context import Context, Surroundings
@@ -15,7 +16,7 @@ from partingline.facts.spoken.counts import bind_counts
 from partingline.facts.spoken.expected import never_said
 from partingline.facts.spoken.lexicon import lexicon_of
 from partingline.facts.spoken.types import Checked, Class, Spoken
-from partingline.model import Fact, Key, Route, Unit
+from partingline.model import Fact, Key, Route, Statement, Unit
 from partingline.readers.words import Figure, Script, find_figures, tokens_of
 from partingline.sources import quantities
 
@@ -30,7 +31,8 @@ def check_words(unit: Unit, facts: tuple[Fact, ...], script: Script) -> Checked:
     mentions = lexicon_of(unit).find(tokens)
     candidates = Candidates(facts)
     told = conditions(figures, tokens, candidates)
-    around = Surroundings(script.text, tokens, mentions, figures, told, pairs(figures, tokens))
+    parts = {m.first for m in mentions if any(subject.startswith("part:") for subject in m.subjects)}
+    around = Surroundings(script.text, tokens, mentions, figures, told, pairs(figures, tokens, parts))
     spoken = _quantities(figures, around, candidates, {place for place, _, _ in told})
     spoken += bind_counts(unit, figures, tokens, mentions)
     taken = {n for f in figures if f.kind != "count" for n in range(f.first, f.last)}
@@ -129,10 +131,22 @@ def _classed(figure: Figure, best: Binding, others: tuple[Key, ...]) -> Spoken:
         plausible = quantities()[fact.key.quantity].plausible
         impossible = plausible is not None and not plausible[0] <= fitting.reading.value <= plausible[1]
         class_ = Class.WRONG_UNIT if fitting.kind == "thousands" or impossible else Class.DIFFERS
-    spoken = Spoken(
-        figure, class_, fact, fitting.right.statement, fitting.reading, fitting.right.value, fitting.off, others
-    )
+    against, expected = fitting.right.statement, fitting.right.value
+    if class_.is_slip:
+        against, expected = _speakable(best.candidate, fitting)
+    spoken = Spoken(figure, class_, fact, against, fitting.reading, expected, fitting.off, others)
     return replace(spoken, instead=correction(spoken)) if class_.is_slip else spoken
+
+
+def _speakable(candidate: Candidate, fitting: Fit) -> tuple[Statement, float]:
+    """What a speaker would say: what is offered or marked before what was measured; of a range, the end that is nearest."""
+    if candidate.interval is not None:
+        return fitting.right.statement, fitting.right.value
+    for route in (Route.CAPTURED, Route.MARKING):
+        right = next((right for right in candidate.rights if right.statement.route is route), None)
+        if right is not None:
+            return right.statement, right.value
+    return fitting.right.statement, fitting.right.value
 
 
 def _placed(one: Spoken, script: Script) -> Spoken:

@@ -11,6 +11,8 @@ from partingline.readers.words import Figure, Reading
 _THOUSANDS = (1e-12, 1e-9, 1e-6, 1e-3, 1e3, 1e6, 1e9, 1e12)
 _TENS = (1e-2, 1e-1, 1e1, 1e2)
 _EXACT = 1e-6
+_ROUNDED = 0.06
+"""The most that rounding to the last place said may change a number: 2.52 A is no '3 amps'. Common practice, no source."""
 _LOOSE = 0.04
 """The share that 'about' allows. Common practice, no source."""
 
@@ -64,7 +66,7 @@ def _fit(figure: Figure, reading: Reading, right: Right) -> Fit:
     if figure.about:
         room = max(room, _LOOSE * abs(meant))
     off = abs(said - meant) / abs(meant) if meant else abs(said - meant)
-    if abs(said - meant) <= room + _EXACT * abs(meant) and off < 0.2:
+    if abs(said - meant) <= room + _EXACT * abs(meant) and off <= (2 if figure.about else 1) * _ROUNDED:
         return Fit("agrees", off, right, reading)
     ratio = said / meant if meant else math.inf
     own = max(reading.half / abs(said) if said else 1.0, 1e-4) + (right.half / abs(meant) if meant else 0.0)

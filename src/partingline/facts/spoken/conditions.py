@@ -49,11 +49,13 @@ def conditions(
     return tuple(found)
 
 
-def pairs(figures: tuple[Figure, ...], tokens: tuple[Token, ...]) -> dict[int, int]:
-    """From the place of each current to that of the voltage that it is said with."""
+def pairs(figures: tuple[Figure, ...], tokens: tuple[Token, ...], subjects: set[int]) -> dict[int, int]:
+    """From the place of each current to that of the voltage it is said with; `subjects`: places where a part is named."""
     found = {}
     for first, second in pairwise(figures):
         between = [token.low for token in tokens[first.last : second.first]]
+        if subjects & set(range(first.last, second.first)):
+            continue
         if (
             first.unit == "A"
             and second.unit == "V"
@@ -95,7 +97,7 @@ def _bare_mains(figure: Figure, tokens: tuple[Token, ...], mains: frozenset[floa
     """`at one fifteen`: a mains voltage without its unit."""
     value = _near(figure, mains)
     before = tokens[figure.first - 1].low if figure.first else ""
-    return ("mains", value) if value is not None and value >= 90 and before in ("at", "on", "from") else None
+    return ("mains", value) if value is not None and value >= 90 and before in ("at", "on", "from", "with") else None
 
 
 def _joined(figure: Figure, following: Figure, tokens: tuple[Token, ...]) -> bool:

@@ -1,6 +1,6 @@
 """What stands about a figure: whom it is said of, what it is called, and under which conditions."""
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass, field
 
 from partingline.facts.spoken.lexicon import Mention
@@ -47,14 +47,14 @@ _BEHIND_WORDS = frozenset(["long", "wide", "high", "tall", "deep", "thick", "hea
 """Names that stand behind their figure: `42 millimetres long`."""
 _ENDS = frozenset(".?!;")
 _WEIGHTS = (1.0, 0.4, 0.2, 0.1)
-_BEHIND, _AHEAD, _FAR = 14, 5, 60
+_BEHIND, _AHEAD, _FAR, _STARTS = 14, 5, 60, 5
 
 
 @dataclass
 class Context:
     """`subjects` and `quantities` with their weight; `conditions` by name: value to weight; `routes` named near.
 
-    `specific`: a quantity stands right before the figure in a wording of two words or more.
+    `paired`: the figure is a current said with a voltage. `specific`: a quantity stands right before the figure in a wording of two words or more.
     """
 
     subjects: dict[str, float] = field(default_factory=dict)
@@ -62,6 +62,7 @@ class Context:
     conditions: dict[str, dict[float | str, float]] = field(default_factory=dict)
     routes: frozenset[Route] = frozenset()
     specific: bool = False
+    paired: bool = False
 
 
 @dataclass
@@ -78,9 +79,24 @@ class Surroundings:
     conditions: tuple[tuple[int, str, float], ...] = ()
     pairs: dict[int, int] = field(default_factory=dict)
     _starts: list[int] = field(default_factory=list)
+    _ends: dict[int, int] = field(default_factory=dict)
+    _begins: dict[int, int] = field(default_factory=dict)
+    _loads: list[Mention] = field(default_factory=list)
+    _places: list[int] = field(default_factory=list)
+    _counts: set[int] = field(default_factory=set)
+    _firsts: list[int] = field(default_factory=list)
+    _said_ends: list[int] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         self._starts = [mention.first for mention in self.mentions]
+        told = {place for place, _, _ in self.conditions}
+        self._ends = {f.first: f.last for f in self.figures if f.unit}
+        self._begins = {last: first for first, last in self._ends.items()}
+        self._loads = [mention for mention in self.mentions if mention.load is not None]
+        self._places = [place for place, _, _ in self.conditions]
+        self._counts = {f.first for f in self.figures if not f.unit}
+        self._firsts = [f.first for f in self.figures]
+        self._said_ends = [f.last for f in self.figures if f.first not in told]
 
     def of(self, figure: Figure) -> Context:
         """The context of one figure."""
@@ -98,7 +114,7 @@ class Surroundings:
         return cost + 6 * self.text.count("\n", between[0].start, between[-1].end) if between else 0
 
     def _subjects(self, figure: Figure, at: int, context: Context) -> None:
-        ahead = self._attributive(figure, at)
+        ahead = self._inverted(figure, at) or (None if self._adjoins(figure, at) else self._attributive(figure, at))
         rank = 0
         if ahead is not None:
             for subject in ahead.subjects:
@@ -117,10 +133,26 @@ class Surroundings:
             seen.add(mention.subjects)
             rank += 1
 
+    def _adjoins(self, figure: Figure, at: int) -> bool:
+        """`shunt 5 milliohms`: a subject right before the figure, or before a row of figures that ends in it."""
+        begin = figure.first
+        while begin in self._begins:
+            begin = self._begins[begin]
+        return any(mention.subjects and mention.last == begin for mention in self.mentions[max(0, at - 12) : at])
+
+    def _inverted(self, figure: Figure, at: int) -> Mention | None:
+        """`One nanofarad is the value of the Y capacitor`: a sentence that begins with its figure."""
+        starts = figure.first == 0 or self.gap(figure.first - 1, figure.first) > _STARTS
+        following = self.tokens[figure.last].low if figure.last < len(self.tokens) else ""
+        if not starts or following not in ("is", "are", "was", "were"):
+            return None
+        ahead = (m for m in self.mentions[at : at + 8] if m.subjects and m.first >= figure.last)
+        mention = next(ahead, None)
+        return mention if mention and self.gap(figure.last, mention.first) <= 2 * _AHEAD else None
+
     def _attributive(self, figure: Figure, at: int) -> Mention | None:
         """`a 400 volt bulk capacitor`: a subject right behind the figure, nothing but words of kind between."""
         end = figure.last
-        figures = {f.first: f.last for f in self.figures}
         for mention in self.mentions[at : at + 12]:
             if mention.first < end or not mention.subjects or mention.plain:
                 continue
@@ -128,19 +160,19 @@ class Surroundings:
                 return None
             step = end
             while step < mention.first:
-                if step in figures:
-                    step = figures[step]
+                if step in self._ends:
+                    step = self._ends[step]
                     continue
-                comma = self.tokens[step].low == "," and step + 1 in figures
-                if self.tokens[step].low in _SEPARATORS and not comma:
+                comma = self.tokens[step].low == "," and step + 1 in self._ends
+                if step in self._counts or (self.tokens[step].low in _SEPARATORS and not comma):
                     return None
                 step += 1
             return mention
         return None
 
     def _quantities(self, figure: Figure, at: int, context: Context) -> None:
-        told = {place for place, _, _ in self.conditions}
-        previous = max((f.last for f in self.figures if f.last <= figure.first and f.first not in told), default=0)
+        index = bisect_right(self._said_ends, figure.first)
+        previous = self._said_ends[index - 1] if index else 0
         start = max(figure.first - _BEHIND, 0)
         routes: set[Route] = set()
         for mention in reversed(self.mentions[max(0, at - 40) : at]):
@@ -159,7 +191,8 @@ class Surroundings:
 
     def _following(self, figure: Figure, at: int, context: Context, routes: set[Route]) -> None:
         """Names behind the figure, up to the next clause or figure."""
-        following = min((f.first for f in self.figures if f.first >= figure.last), default=len(self.tokens))
+        index = bisect_left(self._firsts, figure.last)
+        following = self._firsts[index] if index < len(self._firsts) else len(self.tokens)
         limit = min(figure.last + _AHEAD, following)
         for mention in self.mentions[at : at + 20]:
             if mention.first >= limit or self.gap(figure.last, mention.first) > _AHEAD:
@@ -182,17 +215,20 @@ class Surroundings:
 
     def _conditions(self, figure: Figure, context: Context) -> None:
         by_name: dict[str, list[tuple[float, float]]] = {}
-        for place, name, value in self.conditions:
+        low = bisect_left(self._places, figure.first - 2 * _FAR)
+        high = bisect_right(self._places, figure.first + 2 * _FAR)
+        for place, name, value in self.conditions[low:high]:
             if self.pairs.get(figure.first) == place:
                 context.conditions[name] = {value: 1.0}
-            if place == figure.first or abs(place - figure.first) > 2 * _FAR:
+                context.paired = True
+            if place == figure.first:
                 continue
             ahead = place > figure.first
             distance = self.gap(figure.last, place) if ahead else self.gap(place, figure.first)
             if ahead and (distance > 8 or not self._same_clause(figure.last, place)):
                 continue
             by_name.setdefault(name, []).append((distance - (1.5 if ahead else 0), value))
-        for mention in self.mentions:
+        for mention in self._loads:
             if mention.load is not None and abs(mention.first - figure.first) <= _FAR:
                 distance = self.gap(mention.first, figure.first)
                 by_name.setdefault("load", []).append((distance, mention.load))

@@ -9,7 +9,7 @@ from partingline.findings.rule import rule
 from partingline.model import Finding, Interval, Number, Route, Statement
 from partingline.sources import cite, quantities
 
-_NOT_READ = (Route.COMPUTED, Route.ASSUMED)
+_NOT_READ = (Route.COMPUTED, Route.ASSUMED, Route.SPOKEN)
 
 
 @rule(
