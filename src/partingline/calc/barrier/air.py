@@ -20,12 +20,11 @@ def air_sheet(ribs: list[tuple[BaseGeometry, float]], level: float, up: float, t
         line = shapely.linestrings([p[:2], q[:2]])
         span = float(np.hypot(*(q[:2] - p[:2])))
         for core, height in cores:
-            if (
-                span
-                and shapely.intersects(core, line)
-                and _lowest(core, line, p, q, span, level, up) < height - tolerance
-            ):
-                return False
+            if span and shapely.intersects(core, line):
+                over = shapely.get_coordinates(shapely.intersection(core, line))
+                part = np.hypot(*(over - p[:2]).T) / span
+                if np.min(up * (p[2] + (q[2] - p[2]) * part - level)) < height - tolerance:
+                    return False
         return True
 
     return Sheet(clear, tolerance)

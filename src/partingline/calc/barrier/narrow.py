@@ -27,7 +27,7 @@ def walls(region: BaseGeometry) -> Array:
             points = shapely.get_coordinates(ring)
             edges.append(np.stack([points[:-1], points[1:]], axis=1))
     found = np.concatenate(edges) if edges else np.empty((0, 2, 2))
-    return found[np.hypot(*(found[:, 1] - found[:, 0]).T) > 0]
+    return np.asarray(found[np.hypot(*(found[:, 1] - found[:, 0]).T) > 0], dtype=float)
 
 
 def bridged(gaps: BaseGeometry, width: float) -> BaseGeometry:
