@@ -88,7 +88,7 @@ def spectrum(opened: Opened) -> Figure | None:
     facts = {q: f for q in names if (f := next(iter(opened.book.find(q, "port:", **told)), None)) is not None}
     tone = facts.get("switching_frequency")
     markers = [Marker(show_fact(tone), tone.value)] if tone else []
-    svg = spectrum_chart(Curve("amplitude", lines.frequency[1:], lines.amplitude[1:]), markers=markers)
+    svg = spectrum_chart(Curve("ripple", lines.frequency[1:], lines.amplitude[1:]), markers=markers)
     said = "; ".join(f"{key_text(fact.key)}: {show_fact(fact)}" for fact in facts.values())
     caption = f"{log.path}, Hann window, {rate / len(values):.3g} Hz a line. {said}."
     return Figure("figure-ripple", "Ripple", Drawing(svg), plain(caption), f"Spectrum of the ripple. {said}.")
