@@ -47,7 +47,7 @@ def judge(capture: Capture, folder: Folder) -> tuple[Finding, ...]:
     captures = {capture.path.name: capture}
     ports = captured_ports((Port(PORT, "USB-C", _pasted(capture, folder)),), captures, {}, folder)
     unit = Unit(capture.path.name, "", "", "", "recording", False, None, "", ports)
-    statements = list(capture_statements(captures, folder))
+    statements = list(capture_statements(captures, folder, ports))
     for port in ports:
         for seen in port.offer_lists:
             statements += offer_statements(port.id, seen)

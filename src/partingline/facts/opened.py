@@ -16,6 +16,7 @@ from partingline.facts.overlooked import (
     report_unnamed_logs,
 )
 from partingline.facts.show import key_text
+from partingline.facts.spoken.statements import spoken_statements
 from partingline.facts.statements.captures import capture_statements, captured_ports
 from partingline.facts.statements.label import label_statements
 from partingline.facts.statements.listing import listing_statements
@@ -72,12 +73,13 @@ def open_unit(root: Path, draws: Draws | None = None) -> Opened:
     parts, from_parts = _parts(folder)
     unit = _unit(root, read, ports, parts)
     logs = _logs(folder)
-    statements = [*_statements(read, folder, unit, captures, logs), *from_parts]
+    statements = [*_statements(read, folder, unit, (captures, told), logs), *from_parts]
     barriers = sorted({s.key.subject for s in statements if s.key.subject.startswith("barrier:")})
     statements += assumed(barriers)
     statements += assumptions(read, folder)
     preferred = preferences(read, folder)
     book = Book(statements, derivations(unit, statements), draws=draws, preferences=preferred)
+    book.heard(spoken_statements(folder, unit, book))
     report_lonely_captures(folder, captures, told, unit)
     report_broken_pictures(folder)
     places = {key: read.at("prefer", key.id) for key in preferred}
@@ -117,7 +119,11 @@ def _parts(folder: Folder) -> tuple[tuple[Part, ...], list[Statement]]:
 
 
 def _statements(
-    read: ReadUnit, folder: Folder, unit: Unit, captures: dict[str, Any], logs: tuple[Log, ...]
+    read: ReadUnit,
+    folder: Folder,
+    unit: Unit,
+    captures: tuple[dict[str, Any], dict[str, str]],
+    logs: tuple[Log, ...],
 ) -> list[Statement]:
     accuracies = instruments(read, folder)
     statements = list(unit_statements(read, folder, accuracies))
@@ -127,7 +133,7 @@ def _statements(
         for seen in port.offer_lists:
             statements += offer_statements(port.id, seen)
     statements += shared_offers(read, folder)
-    statements += capture_statements(captures, folder)
+    statements += capture_statements(captures[0], folder, unit.ports, captures[1])
     statements += _log_statements(folder, logs, accuracies)
     statements += listing_statements(folder, unit)
     return statements

@@ -1,16 +1,27 @@
-"""What a recording of the wire says: the offers of a port, and how the two ends kept their times and rates."""
+"""What the recordings of a unit say: the offers of its ports, and how the two ends kept times, rates and levels."""
 
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from pathlib import PurePosixPath
 
+from partingline.facts.statements.capture_line import line_statements
+from partingline.facts.statements.capture_modes import mode_statements
+from partingline.facts.statements.capture_ports import port_statements
+from partingline.facts.statements.capture_talk import talk_statements
+from partingline.facts.statements.capture_vbus import vbus_statements
+from partingline.facts.statements.captured import Witness
 from partingline.facts.statements.offers import offer_from_object
-from partingline.model import Component, Evidence, Key, Number, OfferList, Port, Route, Samples, Shape, Statement, Text
+from partingline.model import OfferList, Port, Statement
 from partingline.readers.cc import Capture
+from partingline.readers.cc.conversation.exchange import Event
+from partingline.readers.cc.conversation.story import Conversation
+from partingline.readers.cc.objects import Identity, StructuredVdm
 from partingline.readers.folder import Folder
 
 Captures = Mapping[str, Capture]
+_UNMARKED = 3.0
+"""A cable that does not answer carries 3 A."""
 
 
 def captured_ports(
@@ -21,7 +32,7 @@ def captured_ports(
     seen: dict[str, list[OfferList]] = {}
     for name, capture in captures.items():
         if (port := port_of(name, ports, told.get(name, ""))) is not None:
-            seen.setdefault(port, []).extend(_offer_lists(name, capture, folder))
+            seen.setdefault(port, []).extend(_offer_lists(Witness(name, capture, folder)))
     return tuple(replace(port, offer_lists=(*seen.get(port.id, ()), *port.offer_lists)) for port in ports)
 
 
@@ -36,97 +47,45 @@ def port_of(name: str, ports: tuple[Port, ...], told: str = "") -> str | None:
     return ports[0].id if len(ports) == 1 else None
 
 
-def capture_statements(captures: Captures, folder: Folder) -> Iterator[Statement]:
-    """Rates, delays and faults of every recording, as `capture:NAME/...`."""
+def capture_statements(
+    captures: Captures, folder: Folder, ports: tuple[Port, ...] = (), told: Mapping[str, str] | None = None
+) -> Iterator[Statement]:
+    """Everything that a recording says of itself, as `capture:NAME/...`, and what a port says in it of itself."""
     for name, capture in captures.items():
         if capture.kind == "unreadable":
             continue
-        subject = f"capture:{subject_name(name)}"
-        yield from _rates(subject, name, capture, folder)
-        yield from _times(subject, name, capture, folder)
-        yield from _counts(subject, name, capture, folder)
+        witness = Witness(name, capture, folder)
+        for say in (line_statements, talk_statements, mode_statements, vbus_statements):
+            yield from say(witness)
+        if (port := port_of(name, ports, (told or {}).get(name, ""))) is not None:
+            yield from port_statements(witness, port)
 
 
-def subject_name(name: str) -> str:
-    """`captures/c1-attach.sigmf-meta` is `c1-attach`."""
-    return PurePosixPath(name).name.removesuffix(".sigmf-meta").rpartition("/")[2].partition(".")[0]
-
-
-def at_time(folder: Folder, name: str, capture: Capture, start_s: float, end_s: float) -> Evidence:
-    """A pointer to the samples between two times; to the data file of a SigMF pair."""
-    data = name.replace(".sigmf-meta", ".sigmf-data")
-    rate = capture.rate_hz or 0.0
-    return folder.evidence(data, Samples(round(start_s * rate), round(end_s * rate), start_s))
-
-
-def _offer_lists(name: str, capture: Capture, folder: Folder) -> Iterator[OfferList]:
-    cable = capture.conversation.cable
-    current = cable.current_a if cable is not None else None
-    for offer in capture.conversation.offers:
+def _offer_lists(witness: Witness) -> Iterator[OfferList]:
+    for offer in witness.capture.conversation.offers:
         offers = tuple(
             offer_from_object(position, pdo)
             for position, pdo in enumerate(offer.pdos, 1)
             if pdo.kind not in ("empty", "reserved")
         )
-        yield OfferList(offers, True, current, at_time(folder, name, capture, offer.first_s, offer.first_s + 1e-3))
+        current = cable_current_at(witness.capture.conversation, offer.first_s)
+        yield OfferList(offers, True, current, witness.between(offer.first_s, offer.first_s + 1e-3))
 
 
-def _rates(subject: str, name: str, capture: Capture, folder: Folder) -> Iterator[Statement]:
-    for sender in capture.conversation.senders:
-        half = (sender.bit_rate_max_hz - sender.bit_rate_min_hz) / 2
-        key = Key.of(subject, "bit_rate", sender=sender.name)
-        value = Number(sender.bit_rate_hz, (Component(f"scatter:{key.id}", half, Shape.RECTANGULAR),) if half else ())
-        note = (
-            f"{sender.frames} frames, {sender.bit_rate_min_hz / 1e3:.2f} to {sender.bit_rate_max_hz / 1e3:.2f} kbit/s"
-        )
-        yield Statement(key, value, Route.CAPTURED, evidence=(folder.evidence(name),), note=note)
+def cable_current_at(talk: Conversation, time_s: float) -> float | None:
+    """What the source knows of the cable by then, A: the plug's answer, 3 A where none came, None where none was asked
+    for in the recording."""
+    before = [event for event in talk.events if event.start_s < time_s and isinstance(_identity(event), StructuredVdm)]
+    for event in reversed(before):
+        body = _identity(event)
+        content = body.content if body is not None else None
+        cable = content.cable if event.sender == "plug" and isinstance(content, Identity) else None
+        if cable is not None:
+            return cable.current_a
+    return _UNMARKED if any(event.sop != "SOP" and event.sender == "source" for event in before) else None
 
 
-def _times(subject: str, name: str, capture: Capture, folder: Folder) -> Iterator[Statement]:
-    if not capture.rate_hz:
-        return
-    talk = capture.conversation
-    acknowledged = [event for event in talk.events if event.ack_delay_s is not None]
-    if acknowledged:
-        slowest = max(acknowledged, key=lambda event: event.ack_delay_s or 0.0)
-        where = at_time(folder, name, capture, slowest.start_s, slowest.end_s)
-        yield _timed(
-            subject, "goodcrc_delay", slowest.ack_delay_s or 0.0, capture, where, f"slowest of {len(acknowledged)}"
-        )
-    ready = [c for c in talk.contracts if c.ready_s is not None and c.answered_s is not None]
-    if ready:
-        slow = max(ready, key=lambda c: (c.ready_s or 0.0) - (c.answered_s or 0.0))
-        where = at_time(folder, name, capture, slow.answered_s or 0.0, slow.ready_s or 0.0)
-        delay = (slow.ready_s or 0.0) - (slow.answered_s or 0.0)
-        yield _timed(subject, "power_ready_delay", delay, capture, where, f"slowest of {len(ready)}: {slow.text}")
-    for contract in ready:
-        if contract.vbus is not None and contract.voltage_v is not None and contract.kind == "fixed":
-            where = at_time(folder, name, capture, contract.ready_s or 0.0, (contract.ready_s or 0.0) + 1e-3)
-            key = Key.of(subject, "port_voltage", offer=contract.voltage_v, state="power ready")
-            yield Statement(
-                key, Number(contract.vbus.at_ready_v), Route.CAPTURED, evidence=(where,), note="VBUS at PS_RDY"
-            )
-
-
-def _timed(subject: str, quantity: str, value: float, capture: Capture, where: Evidence, note: str) -> Statement:
-    key = Key.of(subject, quantity)
-    step = Component(f"sampling:{key.id}", 1 / (capture.rate_hz or 1.0), Shape.RECTANGULAR)
-    return Statement(key, Number(value, (step,)), Route.CAPTURED, evidence=(where,), note=note)
-
-
-def _counts(subject: str, name: str, capture: Capture, folder: Folder) -> Iterator[Statement]:
-    whole = (folder.evidence(name),)
-    damaged = [frame for frame in capture.frames if not frame.valid]
-    reasons = ", ".join(sorted({frame.reason or "" for frame in damaged}))
-    retries = max((event.retries for event in capture.conversation.events), default=0)
-    yield Statement(
-        Key.of(subject, "damaged_frames"), Number(float(len(damaged))), Route.CAPTURED, evidence=whole, note=reasons
-    )
-    yield Statement(Key.of(subject, "retry_count"), Number(float(retries)), Route.CAPTURED, evidence=whole)
-    if capture.conversation.revision:
-        revision = Text(capture.conversation.revision)
-        yield Statement(Key.of(subject, "pd_revision"), revision, Route.CAPTURED, evidence=whole)
-    cable = capture.conversation.cable
-    if cable is not None and cable.current_a is not None:
-        key = Key.of(subject, "cable_current")
-        yield Statement(key, Number(cable.current_a), Route.CAPTURED, evidence=whole, note="answer of the cable's plug")
+def _identity(event: Event) -> StructuredVdm | None:
+    """The Discover Identity message of an event, asked or answered."""
+    body = event.content.body if event.content else None
+    return body if isinstance(body, StructuredVdm) and body.header.command_code == 1 else None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import partial
@@ -9,6 +10,7 @@ from pathlib import Path
 
 from partingline.readers.cc.conversation.contracts import Contract
 from partingline.readers.cc.conversation.recovery import level_crossings, measure_recovery
+from partingline.readers.cc.conversation.release import measure_hold
 from partingline.readers.cc.conversation.story import Conversation, tell
 from partingline.readers.cc.conversation.vbus import Envelope, envelope, measure_vbus
 from partingline.readers.cc.inputs.hexmessages import PastedMessage, PastedOffers, parse_hex
@@ -54,6 +56,10 @@ class Capture:
         if self.recording is None or found is None:
             return ()
         return tuple(level_crossings(self.recording, found, level))
+
+    def hold_s(self, frame: Frame) -> float | None:
+        """How long the sender of a frame held the wire low behind it; None where it cannot be seen."""
+        return measure_hold(self.recording, frame) if self.recording else None
 
 
 def read_capture(path: Path | str, options: Options | None = None) -> Capture:
@@ -134,15 +140,20 @@ def _beside_vbus(recording: Recording, conversation: Conversation) -> Conversati
         else reset
         for reset in conversation.resets
     )
-    contracts = tuple(_with_vbus(recording, contract) for contract in conversation.contracts)
+    changes = [reset.time_s for reset in conversation.resets]
+    changes += [contract.answered_s for contract in conversation.contracts if contract.answered_s is not None]
+    contracts = tuple(_with_vbus(recording, contract, changes) for contract in conversation.contracts)
     return replace(conversation, contracts=contracts, resets=resets)
 
 
-def _with_vbus(recording: Recording, contract: Contract) -> Contract:
+def _with_vbus(recording: Recording, contract: Contract, changes: list[float]) -> Contract:
     vbus, volts = recording.channel("vbus"), contract.voltage_v
     if vbus is None or volts is None or contract.answered_s is None or contract.ready_s is None:
         return contract
-    measured = measure_vbus(recording, vbus, accepted_s=contract.answered_s, ready_s=contract.ready_s, target_v=volts)
+    until = min((time for time in changes if time > contract.ready_s), default=math.inf)
+    measured = measure_vbus(
+        recording, vbus, accepted_s=contract.answered_s, ready_s=contract.ready_s, target_v=volts, until_s=until
+    )
     return replace(contract, vbus=measured)
 
 

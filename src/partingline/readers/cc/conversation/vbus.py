@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -22,7 +23,7 @@ _PIECE = 1 << 20
 @dataclass(frozen=True, slots=True)
 class VbusMeasure:
     """Volts and volts a second. `target_v` is the contract's voltage; overshoot and undershoot are measured from it
-    over the change and AFTER_S behind it (undershoot only behind power ready)."""
+    over the change and up to AFTER_S behind it (undershoot only behind power ready)."""
 
     target_v: float
     before_v: float
@@ -65,10 +66,17 @@ def envelope(recording: Recording, channel: Channel, start_s: float, stop_s: flo
 
 
 def measure_vbus(
-    recording: Recording, channel: Channel, *, accepted_s: float, ready_s: float, target_v: float
+    recording: Recording,
+    channel: Channel,
+    *,
+    accepted_s: float,
+    ready_s: float,
+    target_v: float,
+    until_s: float = math.inf,
 ) -> VbusMeasure | None:
-    """The change of VBUS between acceptance and power ready, and what follows. None when it is not covered."""
-    change = envelope(recording, channel, accepted_s, ready_s + AFTER_S, BIN_S)
+    """The change of VBUS between acceptance and power ready, and what follows for AFTER_S or to `until_s`, when the
+    next change begins. None when it is not covered."""
+    change = envelope(recording, channel, accepted_s, min(ready_s + AFTER_S, max(until_s, ready_s + READY_S)), BIN_S)
     before = recording.values(channel, accepted_s - READY_S, accepted_s)
     at_ready = recording.values(channel, ready_s, ready_s + READY_S)
     after = change.mean[change.time_s >= ready_s]
