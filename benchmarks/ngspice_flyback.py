@@ -6,6 +6,7 @@ The circuit is fed with a peak current and a valley or a clock, and a stiff outp
 import subprocess
 import tempfile
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -101,7 +102,7 @@ def simulate(run: Run, *, step: float = 10e-9) -> dict[str, float]:
     50 pF across the rectifier keep the time step finite there.
     """
     p = DEFAULTS | run.params
-    on, off, period = run.expected
+    _, off, period = run.expected
     ring = np.pi * np.sqrt((p["Lm"] + p["Llk"]) * p["Coss"])
     opens = (off + (2 * run.valley - 2) * ring + 0.15 * ring) * 1e6
     window = f"(v(timer)>{opens:.6g}) && (i(Vlm)>0)"
@@ -111,7 +112,8 @@ def simulate(run: Run, *, step: float = 10e-9) -> dict[str, float]:
         impedance = np.sqrt((p["Lm"] + p["Llk"]) / p["Coss"])
         text = NETLIST.format(
             **p, V=run.V, Vo=run.Vo, per_n=1 / p["n"], load=run.load, peak=run.peak, start=run.start,
-            softening="Csoft b 0 1p\nCrec s2 s3 50p" if run.start else "", clamp=_clamp(p, run.clamp), ring=1 / (p["Q"] * impedance) if p["Q"] else 0.0, half_off=0.5 * off * 1e6,
+            softening="Csoft b 0 1p\nCrec s2 s3 50p" if run.start else "", clamp=_clamp(p, run.clamp),
+            ring=1 / (p["Q"] * impedance) if p["Q"] else 0.0, half_off=0.5 * off * 1e6,
             turn_on=window if run.valley else "v(clk)>0.5", period=1 / run.frequency if run.frequency else 1.0,
             step=step, stop=(run.cycles + measured + 2) * period, begin=run.cycles * period, file=raw,
         )  # fmt: skip
@@ -155,7 +157,7 @@ def _measured(wave: dict[str, Array], bulk: float, wanted: int) -> dict[str, flo
     def mean(values: Array) -> float:
         return float(np.trapezoid(values, t) / span)
 
-    cycles = list(zip(rises[:-1], rises[1:], strict=True))
+    cycles = list(pairwise(rises))
     periods = np.diff(time[rises])
     return {
         "f": count / span,

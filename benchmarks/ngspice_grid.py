@@ -18,9 +18,9 @@ import numpy as np
 ROOT = Path(__file__).resolve().parent.parent
 sys.path[:0] = [str(ROOT), str(ROOT / "src"), str(ROOT / "benchmarks")]
 
-from ngspice_flyback import Run, simulate  # noqa: E402
-
 from tests.reference.ngspice import cycle_of  # noqa: E402
+
+from ngspice_flyback import Run, simulate  # noqa: E402
 
 GAN = {
     "n": 16 / 3, "Lm": 262e-6, "Llk": 2e-6, "Coss": 150e-12, "Ron": 0.25, "Rp": 0.3, "Rs": 0.006, "Rsr": 0.008,

@@ -44,9 +44,7 @@ def cycle_of(params: dict[str, Any], v: float, vo: float, io: float, mode: dict[
     """The model's cycle at a point."""
     stage = stage_of(params, io)
     if mode.get("frequency"):
-        return at_frequency(
-            stage, bulk_voltage=v, output_voltage=vo, output_current=io, frequency=mode["frequency"]
-        )
+        return at_frequency(stage, bulk_voltage=v, output_voltage=vo, output_current=io, frequency=mode["frequency"])
     return in_valley(stage, bulk_voltage=v, output_voltage=vo, output_current=io, valley=mode.get("valley", 1))
 
 

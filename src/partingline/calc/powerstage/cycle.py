@@ -135,10 +135,12 @@ def timed_flow(stage: Flyback, at: Point, peak: Array, period: Array) -> Flow:
     ring = _ring(stage, at, at.reflected(stage))
     after = period - off.rise_time - off.commutation_time - decay.time
     on = _on(stage, at, np.zeros_like(peak), peak)
-    for _ in range(3):
-        left = after - on.time
+    left = after - on.time
+    for _ in range(5):
         state = rings.state_at(ring, np.maximum(left, 0.0), stage.primary_inductance)
         on = _on(stage, at, state.current, peak)
+        # Newton: a later turn-on changes the start current by (V - v) / L, and that the on time.
+        left = left + (after - on.time - left) / np.maximum(state.voltage / at.bulk, 0.4)
     return Flow(peak, top, on, 0.0, off, decay, after - on.time, state, np.zeros_like(peak), period)
 
 
@@ -146,8 +148,9 @@ def continuous_flow(stage: Flyback, at: Point, peak: Array, valley: Array) -> Fl
     """The pieces of a continuous cycle between two currents."""
     reflected = at.reflected(stage)
     rise_time, start, top = rise(stage, at.bulk, reflected, peak)
-    on = _on(stage, at, valley, peak)
     wait = stage.leakage_inductance * valley / (at.bulk + reflected)
+    low = valley - reflected / stage.magnetising_inductance * wait
+    on = _on(stage, at, low, peak)
     rough = _fall(stage, reflected, valley, start)
     off = commute(stage, at.bulk, reflected, start, on.time + rise_time + rough.time + wait)
     decay = _fall(stage, reflected, valley, off.settled)
@@ -162,6 +165,7 @@ def described(stage: Flyback, at: Point, flow: Flow, mode: Array, reason: Array)
     f, c, off = 1 / flow.period, stage.drain_capacitance, flow.off
     damping = 1 / (2 * stage.leakage_damping * c)
     damping = damping + (stage.primary_winding_resistance + stage.loop_resistance) / (2 * stage.leakage_inductance)
+    damping = np.maximum(damping, 1.0)
     left = off.ring_current**2 / (4 * damping) * -np.expm1(-2 * damping * flow.decay.time)
     beat = 2 * off.settled * off.ring_current * _ring_area(stage, damping)
     secondary = off.commuted_square + flow.decay.square + left + beat
@@ -173,6 +177,8 @@ def described(stage: Flyback, at: Point, flow: Flow, mode: Array, reason: Array)
     swung = 0.5 * c * (reflected**2 - (flow.state.voltage - at.bulk) ** 2)
     swung = swung - 0.5 * stage.primary_inductance * flow.state.current**2 - at.bulk * flow.state.returned
     swung = np.where(flow.ring_time > 0, np.maximum(swung, 0.0), 0.0)
+    ringing = 0.5 * stage.leakage_inductance * off.ring_current**2 + off.damped_energy
+    level = np.nan_to_num(off.clamp_level + stage.clamp_diode_drop)
     charge = flow.on.charge + c * flow.state.voltage - flow.state.returned
     return Cycle(
         frequency=f, on_time=flow.on.time, rise_time=off.rise_time, demagnetisation_time=flow.demagnetisation,
@@ -183,9 +189,9 @@ def described(stage: Flyback, at: Point, flow: Flow, mode: Array, reason: Array)
         secondary_current=stage.turns_ratio * np.sqrt(secondary * f), output_current=flow.load(stage),
         input_power=at.bulk * (charge + flow.valley * flow.wait / 2) * f, drain_peak_voltage=off.drain_peak,
         turn_on_voltage=flow.state.voltage, clamp_voltage=off.clamp_level, clamp_charge=off.clamp_charge,
-        clamp_loss=np.nan_to_num(off.clamp_level + stage.clamp_diode_drop) * off.clamp_charge * f,
+        clamp_loss=(level * off.clamp_charge + off.refilled_energy) * f,
         turn_on_loss=0.5 * c * flow.state.voltage**2 * f,
-        leakage_ring_loss=0.5 * stage.leakage_inductance * off.ring_current**2 * f, ring_loss=swung * f,
+        leakage_ring_loss=ringing * f, ring_loss=swung * f,
         reflected_voltage=reflected, mode=mode, reason=reason,
     )  # fmt: skip
 

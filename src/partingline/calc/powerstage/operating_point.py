@@ -113,12 +113,14 @@ def at_peak(
     with np.errstate(all="ignore"):
         power = at.load * (at.output + flat_stage.rectifier_drop)
         f = 2 * power / (flat_stage.magnetising_inductance * peak**2)
+        before: tuple[Array, Array] | None = None
         for _ in range(rounds):
             off, _, decay = moved(flat_stage, at, peak, 1 / f)
             miss = np.log(at.load / (delivered(flat_stage, off, decay) * f))
             if _met(miss):
                 break
-            f = f * np.exp(miss)
+            step, before = _step(miss, np.log(f), before, np.ones_like(f))
+            f = f * np.exp(step)
         flow = timed_flow(flat_stage, at, peak, 1 / f)
         reason = _reason(flow.load(flat_stage), at.load, NOT_FOUND)
         reason = np.where(flow.ring_time >= 0, reason, float(NOT_FOUND))

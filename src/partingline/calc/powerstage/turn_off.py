@@ -6,6 +6,7 @@ import numpy as np
 
 from partingline.calc.declare import Real
 from partingline.calc.numbers import Array
+from partingline.calc.powerstage.clamp import clamp_height
 from partingline.calc.powerstage.stage import Flyback
 
 
@@ -14,9 +15,10 @@ class TurnOff(NamedTuple):
 
     `start` is the magnetising current at the end of the drain's rise, which takes `rise_time`. Then the current moves
     to the secondary within `commutation_time` and the magnetising current is `settled`; `commuted_square` is the
-    integral of the secondary current's square meanwhile, seen from the primary. `clamp_level` is the clamp
-    above the bulk, `over` what it stands above the reflected voltage at the drain, `clamp_charge` what it takes a
-    cycle, `ring_current` the amplitude of the leakage ring that is left, `drain_peak` above ground.
+    integral of the secondary current's square meanwhile, seen from the primary. `clamp_level` is the clamp above the
+    bulk, `over` what it stands above the reflected voltage at the drain, `clamp_charge` what it takes a cycle,
+    `ring_current` the amplitude of the leakage ring that is left, `damped_energy` what the damping takes while the
+    clamp conducts, `refilled_energy` what an empty clamp takes before, `drain_peak` above ground.
     """
 
     rise_time: Array
@@ -28,6 +30,8 @@ class TurnOff(NamedTuple):
     over: Array
     clamp_charge: Array
     ring_current: Array
+    damped_energy: Array
+    refilled_energy: Array
     drain_peak: Array
 
 
@@ -55,7 +59,7 @@ def commute(stage: Flyback, bulk: Array, reflected: Array, start: Array, period:
     """
     leakage, capacitance = stage.leakage_inductance, stage.drain_capacitance
     held = reflected + 0.5 * stage.loop_resistance * start
-    over = _over(stage, held, start, period)
+    over, start, refilled = clamp_height(stage, held, start, period)
     wave = np.sqrt(leakage / capacitance)
     crest = start * wave * _overshoot(stage.leakage_damping / wave)
     clamped = crest > over
@@ -80,27 +84,10 @@ def commute(stage: Flyback, bulk: Array, reflected: Array, start: Array, period:
         over=over,
         clamp_charge=charge,
         ring_current=np.where(clamped, over / wave, start),
+        damped_energy=over * (0.5 * fall * at_clamp - charge),
+        refilled_energy=refilled,
         drain_peak=bulk + np.where(clamped, level + stage.clamp_diode_drop + ripple, held + crest),
     )
-
-
-def _over(stage: Flyback, held: Array, start: Array, period: Array) -> Array:
-    """How far the clamp stands above the reflected voltage at the drain, diode drop included."""
-    given = stage.clamp_voltage + stage.clamp_diode_drop - held
-    if np.all(np.isfinite(np.asarray(given))):
-        return np.maximum(given, 1e-3)
-    pull = stage.clamp_resistance / (2 * period)
-    store = 1 + pull * stage.drain_capacitance
-    half = 0.5 * (held - stage.clamp_diode_drop)
-    with np.errstate(invalid="ignore"):
-        steady = (np.sqrt(half**2 + store * pull * stage.leakage_inductance * start**2) - half) / store
-        # The damping across the leakage inductance takes its share of the current first.
-        past = np.maximum(start - steady / stage.leakage_damping, 0.0)
-        steady = (np.sqrt(half**2 + store * pull * stage.leakage_inductance * past**2) - half) / store
-    # An infinite clamp resistor holds no level: the clamp charges until the leakage no longer reaches it.
-    free = start * np.sqrt(stage.leakage_inductance / stage.drain_capacitance)
-    steady = np.where(np.isfinite(stage.clamp_resistance), steady, free)
-    return np.maximum(np.where(np.isfinite(given), given, steady), 1e-3)
 
 
 def _overshoot(quality: Real) -> Real:
