@@ -1,0 +1,26 @@
+"""The low level of the source stays near ground."""
+
+from collections.abc import Iterator
+
+from partingline.findings.judge import Judge
+from partingline.findings.recorded import from_captures
+from partingline.findings.rule import rule
+from partingline.model import Finding
+from partingline.sources import cite
+
+
+@rule(
+    id="protocol.signal_low",
+    claim="The low level of the source lies at 0 to 75 mV.",
+    source=cite("onsemi-fusb302", "table 9; up to 250 mV between the grounds, from memory", "M"),
+)
+def signal_low(judge: Judge) -> Iterator[Finding]:
+    for name, fact in from_captures(judge, "signal_low"):
+        yield judge.between(
+            fact.key,
+            0.0,
+            0.075,
+            "The low level of the source lies at {value} in the recording {name}, the ground between it "
+            "and the recorder included; {low} to {high} is allowed at the sender.",
+            name=name,
+        )
