@@ -41,12 +41,11 @@ def rise(stage: Flyback, bulk: Array, reflected: Array, peak: Array) -> tuple[Ar
     NaN where the energy does not reach the reflected voltage.
     """
     inductance, capacitance = stage.primary_inductance, stage.drain_capacitance
-    level = reflected * stage.primary_inductance / stage.magnetising_inductance
     impedance = np.sqrt(inductance / capacitance)
     with np.errstate(invalid="ignore"):
-        start = np.sqrt(peak**2 + (bulk**2 - level**2) / impedance**2)
+        start = np.sqrt(peak**2 + (bulk**2 - reflected**2) / impedance**2)
         push, pull = peak * impedance, start * impedance
-        turn = np.arctan2(level * push + bulk * pull, push * pull - level * bulk)
+        turn = np.arctan2(reflected * push + bulk * pull, push * pull - reflected * bulk)
     return turn * np.sqrt(inductance * capacitance), start, np.hypot(peak, bulk / impedance)
 
 
