@@ -14,7 +14,7 @@ CLOSE = 0.35
 _VALUE = {"agrees": 2.5, "thousands": 1.4, "tens": 1.2, "near": 0.7, "far": -0.8}
 _SHOWN = (1.0, 1e3, 1e6, 1e9, 1e12, 1e-3, 1e2)
 _OTHER_UNIT = -2.5
-_OWN = ("part:", "port:", "ports:", "barrier:")
+_INPUT = frozenset({"rated_input_voltage", "rated_input_frequency", "rated_input_current"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,8 +49,11 @@ def bindings(
 def _goes_on(one: Candidate, last: Key | None) -> float:
     """`... 92 percent at 230 volts, and at 115 volts 91`: the same quantity under another condition."""
     key = one.fact.key
-    alike = last is not None and (key.subject, key.quantity) == (last.subject, last.quantity) and key.at and key != last
-    return 1.5 if alike else 0.0
+    if last is None or key == last:
+        return 0.0
+    if last.quantity in _INPUT and key.quantity in _INPUT:
+        return 1.2
+    return 2.2 if key.at and (key.subject, key.quantity) == (last.subject, last.quantity) else 0.0
 
 
 def _other_units(
@@ -68,7 +71,8 @@ def _other_units(
         near |= {id(one): one for one in candidates.all if one.interval is not None}
     found = []
     for one in near.values():
-        if one.unit == figure.unit or (ranged and one.interval is None):
+        bare = one.unit == "1" and quantities()[one.fact.key.quantity].scale == 1.0
+        if one.unit == figure.unit or bare or (ranged and one.interval is None):
             continue
         known = quantities()[one.fact.key.quantity]
         right = digits_match(figure, one, (known.scale, *_SHOWN))
@@ -91,7 +95,9 @@ def _score(figure: Figure, context: Context, one: Candidate, fitting: Fit, said:
     if fitting.reading.high is not None:
         score += 1.8
     if context.paired and one.fact.key.condition("offer") is not None and one.fact.key.quantity == "available_current":
-        score += 1.0
+        score += 1.6
+    if one.computed:
+        score -= 0.7
     if context.routes & {statement.route for statement in one.fact.statements} and one.fact.key.subject == "unit":
         score += 0.8
     return score - 0.02 * min(fitting.off, 5.0)
@@ -102,11 +108,12 @@ def _subject(context: Context, one: Candidate) -> float:
     weight = context.subjects.get(subject)
     if weight is not None:
         return 3.0 * weight
+    named = context.quantities.get(one.fact.key.quantity, 0.0) >= 0.6
     if subject.startswith("part:"):
-        return -2.2
+        return 0.0 if named and one.alone else -2.2
     if subject.startswith("ports:"):
         return -1.5
-    return -0.4 if subject.startswith("port:") else 0.0
+    return -0.4 if subject.startswith("port:") and not named else 0.0
 
 
 def _named(context: Context, one: Candidate, figure: Figure) -> float:

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from partingline.model import Fact, Interval, Number, Route, Sense, Standing, Statement, Text
 from partingline.sources import quantities
@@ -55,7 +55,10 @@ class Right:
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """A fact with the numbers that agree with it, and those that only a contradicted claim says."""
+    """A fact with the numbers that agree with it, and those that only a contradicted claim says.
+
+    `computed`: nothing but a calculation says it. `alone`: no other subject has its quantity.
+    """
 
     fact: Fact
     unit: str
@@ -63,13 +66,19 @@ class Candidate:
     claims: tuple[Right, ...]
     interval: Interval | None
     basic: bool
+    computed: bool = False
+    alone: bool = False
 
 
 class Candidates:
     """All facts that can be spoken of in numbers."""
 
     def __init__(self, facts: Iterable[Fact]) -> None:
-        self.all: list[Candidate] = [one for fact in facts if (one := _candidate(fact)) is not None]
+        known = [one for fact in facts if (one := _candidate(fact)) is not None]
+        owners: dict[str, set[str]] = defaultdict(set)
+        for one in known:
+            owners[one.fact.key.quantity].add(one.fact.key.subject)
+        self.all = [replace(one, alone=len(owners[one.fact.key.quantity]) == 1) for one in known]
         self.by_unit: dict[str, list[Candidate]] = defaultdict(list)
         self.by_subject: dict[str, list[Candidate]] = defaultdict(list)
         self.by_quantity: dict[str, list[Candidate]] = defaultdict(list)
@@ -98,7 +107,8 @@ def _candidate(fact: Fact) -> Candidate | None:
             (claims if shaky else rights).extend(_rights(statement))
     interval = next((s.value for s in spoken_of if isinstance(s.value, Interval)), None)
     unit = {"bit/s": "Hz"}.get(known.unit, known.unit)
-    return Candidate(fact, unit, tuple(rights), tuple(claims), interval, fact.key.quantity in _BASIC)
+    computed = all(statement.route is Route.COMPUTED for statement in spoken_of)
+    return Candidate(fact, unit, tuple(rights), tuple(claims), interval, fact.key.quantity in _BASIC, computed)
 
 
 def _rights(statement: Statement) -> list[Right]:

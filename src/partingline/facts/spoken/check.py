@@ -57,6 +57,7 @@ def _quantities(
             spoken.append(Spoken(figure, Class.CONDITION))
             continue
         context = around.of(figure)
+        around.carry(context, figure, last)
         near = last is not None and figure.first - last[0] <= _NEAR
         one = _bound(_as_ratio(figure), context, candidates, said, last[1] if last and near else None)
         spoken.append(one)

@@ -115,4 +115,6 @@ def _near(figure: Figure, known: frozenset[float]) -> float | None:
 
 
 def _load_follows(figure: Figure, tokens: tuple[Token, ...]) -> bool:
-    return any(token.low in ("load", "loaded") for token in tokens[figure.last : figure.last + 3])
+    behind = [token.low for token in tokens[figure.last : figure.last + 3]]
+    place = next((n for n, word in enumerate(behind) if word in ("load", "loaded")), None)
+    return place is not None and all(word in ("of", "the", "full", "rated") for word in behind[:place])

@@ -4,7 +4,7 @@ from bisect import bisect_left, bisect_right
 from dataclasses import dataclass, field
 
 from partingline.facts.spoken.lexicon import Mention
-from partingline.model import Route
+from partingline.model import Key, Route
 from partingline.readers.words import Figure, Token
 
 _SEPARATORS = frozenset(
@@ -107,6 +107,14 @@ class Surroundings:
         self._conditions(figure, context)
         return context
 
+    def carry(self, context: Context, figure: Figure, last: tuple[int, Key] | None) -> None:
+        """The subject of the figure before goes on, where nothing else was named since."""
+        if last is None or figure.first - last[0] > _BEHIND:
+            return
+        since = self.mentions[bisect_left(self._starts, last[0]) : bisect_left(self._starts, figure.first)]
+        if not any(mention.subjects for mention in since):
+            context.subjects[last[1].subject] = max(context.subjects.get(last[1].subject, 0.0), 0.9)
+
     def gap(self, a: int, b: int) -> int:
         """Tokens between two places; a comma counts double, an end of a sentence six."""
         between = self.tokens[min(a, b) : max(a, b)]
@@ -138,6 +146,8 @@ class Surroundings:
         begin = figure.first
         while begin in self._begins:
             begin = self._begins[begin]
+        if begin and self.tokens[begin - 1].low in ("is", "are", "was", "has", "have"):
+            begin -= 1
         return any(mention.subjects and mention.last == begin for mention in self.mentions[max(0, at - 12) : at])
 
     def _inverted(self, figure: Figure, at: int) -> Mention | None:
@@ -179,7 +189,7 @@ class Surroundings:
             distance = self.gap(mention.last, figure.first) if mention.last <= figure.first else 0
             if mention.first < start or distance > _BEHIND:
                 break
-            if mention.last > figure.first or (mention.first == previous and self._stands_behind(mention)):
+            if mention.last > figure.first or self._stands_behind(mention, previous):
                 continue
             weight = 1.0 if mention.last > previous or previous <= start else 0.45
             self._name(mention, weight * (1.0 - 0.03 * distance), context)
@@ -202,11 +212,14 @@ class Surroundings:
             if mention.route is not None:
                 routes.add(mention.route)
             between = {token.low for token in self.tokens[figure.last : mention.first]}
-            if mention.quantities and not between & _CLAUSE:
+            if mention.quantities and (not between & _CLAUSE or between == {"for", "the"}):
                 self._name(mention, 0.95 - 0.05 * self.gap(figure.last, mention.first), context)
 
-    def _stands_behind(self, mention: Mention) -> bool:
-        return self.tokens[mention.first].low in _BEHIND_WORDS
+    def _stands_behind(self, mention: Mention, previous: int) -> bool:
+        """Whether a name belongs to the figure before it: `42 millimetres long`, `42 millimetres for the length`."""
+        if mention.first == previous and self.tokens[mention.first].low in _BEHIND_WORDS:
+            return True
+        return [token.low for token in self.tokens[previous : mention.first]] == ["for", "the"] and previous > 0
 
     def _name(self, mention: Mention, weight: float, context: Context) -> None:
         weight *= min(1.0, 0.75 + 0.2 * mention.words)

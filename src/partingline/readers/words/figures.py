@@ -88,6 +88,8 @@ def _range(text: str, tokens: tuple[Token, ...], at: int, first: Numeral) -> Fig
     word = tokens[end].low if end < len(tokens) else ""
     if word not in _TO:
         return None
+    if word in ("or", "and", "/", "slash") and own is not None:
+        return None
     if word == "and" and not (at and tokens[at - 1].low == "between"):
         return None
     second = numeral_at(tokens, end + 1)
