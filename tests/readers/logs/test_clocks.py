@@ -31,11 +31,7 @@ def test_offset_lies_within_its_interval(tmp_path: Path) -> None:
         second = seen(tmp_path / "b.csv", offset, 0.7, "Pin (W)", levels=[20 * x for x in LEVELS], seed=1000 + seed)
         found = clock_offset(first, second)
         assert found is not None
-        starts = [
-            float(line.split(",")[0])
-            for line in (tmp_path / "b.csv").read_text().splitlines()[1:2]
-            + (tmp_path / "a.csv").read_text().splitlines()[1:2]
-        ]
+        starts = [float((tmp_path / name).read_text().split("\n")[1].split(",")[0]) for name in ("b.csv", "a.csv")]
         true = offset + starts[0] - starts[1]
         assert found.edges >= 5
         assert abs(found.seconds - true) <= math.sqrt(3) * found.u + 2e-3, seed

@@ -16,7 +16,8 @@ BAND = 0.01
 """Within this share of the offer the voltage counts as recovered (common practice, no source)."""
 FAILED = 0.95
 """A port holds as long as its voltage is above this share: vSrcNew of a fixed supply, USB PD."""
-OFF_SINE = 0.12
+OFF_SINE = 0.02
+"""Share of the peak by which the mains must leave their sine; six times the scatter about it where that is more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,12 +130,18 @@ def mains_failure(values: Floats, rate: float) -> tuple[int, float] | None:
     start = (peak, 0.0, 2 * math.pi / period)
     fitted, _ = curve_fit(sine, time[:first], values[:first], p0=start)
     expected = sine(time, float(fitted[0]), float(fitted[1]), float(fitted[2]))
-    off = np.abs(values - expected) > OFF_SINE * peak
-    runs = np.convolve(off, np.ones(max(3, int(period / 10))), "valid") >= 0.9 * max(3, int(period / 10))
+    rest = values - expected
+    least = max(OFF_SINE * peak, 6 * float(rest[:first].std()))
+    length = max(3, int(period / 20))
+    runs = np.convolve(np.abs(rest) > least, np.ones(length), "valid") > length - 0.5
     away = np.flatnonzero(runs[first:])
     if not len(away):
         return None
-    return first + int(away[0]), math.asin(OFF_SINE) / (float(fitted[2]) * rate)
+    at = first + int(away[0])
+    # What the X capacitor holds may lie on the sine for a while, about the crest longest: it may have failed since.
+    near = np.abs(float(values[at]) - expected[:at]) <= least
+    apart = np.flatnonzero(~near)
+    return at, (at - int(apart[-1])) / rate if len(apart) else 0.0
 
 
 def inrush(source: LogSource) -> Iterator[Statement]:
