@@ -25,6 +25,8 @@ def set_value(text: str, path: tuple[str | int, ...], value: Any) -> str:
     last = path[-1]
     if isinstance(last, int) and not (isinstance(at, list) and last < len(at)):
         raise KeyError(f"{last}: no such place in a list")
+    if isinstance(last, str) and not isinstance(at, dict):
+        raise KeyError(f"{last}: not inside a table")
     at[last] = value
     return mark + tomlkit.dumps(document)
 

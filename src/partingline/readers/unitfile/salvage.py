@@ -50,7 +50,7 @@ def _fault(lines: list[str]) -> dict[str, Any] | Broken:
         if number := re.match(r"line (\d+)", tail):
             return Broken(int(number.group(1)), message)
         if tail.startswith("end"):
-            return Broken(len(lines), message)
+            return Broken(_first_open(lines), message)
         long = (n for n, line in enumerate(lines) if _NUMBER_BOUND.search(line))
         return Broken(next(long, 0) + 1, message)
 
@@ -67,6 +67,14 @@ def _span(lines: list[str], line: int) -> range:
     if line in starts:
         return range(line - 1, next((start for start in starts if start > line), len(lines) + 1) - 1)
     return range(line - 1, line)
+
+
+def _first_open(lines: list[str]) -> int:
+    """The line of the first statement that is not complete by itself: what the parser misses at the end of the file."""
+    starts = sorted(set(line_index("\n".join(lines)).values()))
+    ends = [*(start - 1 for start in starts[1:]), len(lines)]
+    whole = zip(starts, ends, strict=True)
+    return next((start for start, end in whole if not _complete(lines[start - 1 : end])), len(lines))
 
 
 def _complete(lines: list[str]) -> bool:
