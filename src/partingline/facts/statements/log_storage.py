@@ -54,11 +54,13 @@ def _delivered(
     by_volts = source.accuracy(energy / charge, "port_voltage", channel, steps["port_voltage"])
     by_amps = source.accuracy(charge / length, "output_current", channel, steps["output_current"])
     by_amps_and_volts = source.accuracy(energy / volt_seconds, "output_current", channel, steps["output_current"])
-    coarse = float(np.max(np.diff(time))) * float(volts[-1] * amps[-1]) / 2
+    before = max(0, end - 1)
+    gap = float(time[last] - time[before]) or float(np.median(np.diff(time)))
+    coarse, coarse_charge = (gap / 2 * float(y[before]) for y in (volts * amps, amps))
     note = f"over {length / 3600:.3g} h, until the port cut off" if cut else f"over {length / 3600:.3g} h, still on"
     told = {
         "delivered_energy": (energy, [*_times(by_volts, charge), *_times(by_amps_and_volts, volt_seconds)], coarse),
-        "delivered_charge": (charge, _times(by_amps, length), coarse / float(volts[-1])),
+        "delivered_charge": (charge, _times(by_amps, length), coarse_charge),
     }
     for quantity, (value, metered, width) in told.items():
         key = Key.of(subject, quantity, **at)

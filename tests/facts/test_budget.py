@@ -1,0 +1,154 @@
+"""Budgets, loss models and stored energy against published or analytic values."""
+
+import math
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from partingline.calc import losses, output
+from partingline.facts import Book
+from partingline.facts.budget import budget, cause_text
+from partingline.facts.derivation import Derivation
+from partingline.facts.draws import Draws
+from partingline.facts.one_log import open_log
+from partingline.facts.statements.logs import log_statements
+from partingline.facts.statements.values import read_value
+from partingline.model import Component, Key, Number, Route, Sense, Shape, Statement
+from partingline.readers.logs import LogEntry, parse_accuracy, read_log
+from partingline.sources import cite
+
+BY = {"port_voltage": "DM1", "output_current": "EL1", "input_power": "PA1"}
+METERS = {
+    ("DM1", "port_voltage"): parse_accuracy("0.1 % rdg + 5 mV", "V"),
+    ("EL1", "output_current"): parse_accuracy("0.2 % rdg + 2 mA", "A"),
+    ("PA1", "input_power"): parse_accuracy("0.1 % rdg + 0.05 % of 100 W", "W"),
+}
+
+
+def said(subject: str, value: float, *parts: Component) -> Statement:
+    return Statement(Key.of(subject, "length"), Number(value, parts), Route.MEASURED)
+
+
+def test_end_gauge_budget() -> None:
+    """JCGM 100:2008, H.1, table H.1: 25, 9.7, 2.9 and 16.6 nm; the standard dominates; u 32 nm. The first-order model:
+    l = ls + d - ls (δα θ + α δθ)."""
+    gauge = [
+        said("part:S1", 50.000623e-3, Component("standard", 25e-9)),
+        said("part:D1", 215e-9, Component("comparator", 9.7e-9)),
+        said("part:A1", 0.0, Component("expansion difference", 1e-6, Shape.RECTANGULAR)),
+        said("part:T1", 0.0, Component("temperature difference", 0.05, Shape.RECTANGULAR)),
+    ]
+
+    def length(standard: float, difference: float, alpha: float, theta: float) -> float:
+        return standard + difference - standard * (alpha * -0.1 + 11.5e-6 * theta)
+
+    key = Key.of("unit", "length")
+    needs = {n: Key.of(f"part:{r}", "length") for n, r in
+             zip(("standard", "difference", "alpha", "theta"), ("S1", "D1", "A1", "T1"), strict=True)}  # fmt: skip
+    way = Derivation(key, needs, length, cite("jcgm-100", "H.1"))
+    found = budget(Book(gauge, [way], draws=Draws(20_000)), key)
+    assert found is not None
+    shares = {line.cause: abs(line.contribution) * 1e9 for line in found.lines}
+    published = {"standard": 25.0, "temperature difference": 16.6, "comparator": 9.7, "expansion difference": 2.9}
+    assert list(shares) == list(published)
+    assert shares == {cause: pytest.approx(nm, abs=0.15) for cause, nm in published.items()}
+    assert found.u * 1e9 == pytest.approx(31.7, abs=0.3)
+    assert found.dominant is not None
+    assert found.dominant.cause == "standard"
+    assert found.dominant.sensitivity == pytest.approx(1.0, rel=0.01)
+    assert sum(line.share for line in found.lines) + found.rest == pytest.approx(1.0)
+
+
+def sweep(path: Path, seed: int = 0) -> Path:
+    """Loss 0.4 W + 0.6 V · I + 0.15 Ω · I²; the port rises by 20 mΩ · I."""
+    rng = np.random.default_rng(seed)
+    amps = np.repeat([3.25, 2.4375, 1.625, 0.8125, 0.325], 60)
+    volts = 20.0 + 0.020 * amps
+    watts = volts * amps + 0.4 + 0.6 * amps + 0.15 * amps**2
+    noisy = [values + size * rng.standard_normal(amps.size) for values, size in
+             ((watts, 2e-3), (volts, 2e-4), (amps, 1e-4))]  # fmt: skip
+    rows = [f"{2 * n},{p:.3f},{v:.4f},{i:.4f}" for n, (p, v, i) in enumerate(zip(*noisy, strict=True))]
+    path.write_text("\n".join(["Time (s),Pin (W),Vout (V),Iout (A)", *rows]))
+    return path
+
+
+def test_parts_of_the_loss_and_compensation(tmp_path: Path) -> None:
+    entry = LogEntry(file="a.csv", kind="load sweep", port="C1", offer_v=20.0, mains_v=115.0, instruments=BY)
+    one = open_log(sweep(tmp_path / "a.csv"), entry)
+    facts = {fact.key.quantity: fact for fact in one.facts if "load" not in dict(fact.key.at)}
+    for quantity, true in {"fixed_loss": 0.4, "proportional_loss": 0.6, "square_loss": 0.15}.items():
+        assert abs(facts[quantity].value - true) <= 3 * facts[quantity].u
+    assert facts["cable_compensation"].value == pytest.approx(0.020, abs=2e-4)
+
+
+def test_fits_against_numpy() -> None:
+    rng = np.random.default_rng(4)
+    amps, lost = np.linspace(0.3, 3.2, 6), rng.uniform(1, 8, 6)
+    model = losses.loss_model(losses=lost, currents=amps)
+    assert [model.square, model.proportional, model.fixed] == pytest.approx(np.polyfit(amps, lost, 2).tolist())
+    assert output.cable_compensation(voltages=lost, currents=amps) == pytest.approx(np.polyfit(amps, lost, 1)[0])
+    many = losses.loss_model(losses=np.stack([lost, 2 * lost], 1), currents=np.stack([amps, amps], 1))
+    assert np.asarray(many.fixed).tolist() == pytest.approx([float(model.fixed), 2 * float(model.fixed)])
+    with pytest.raises(ValueError, match="four load points"):
+        losses.loss_model(losses=lost[:3], currents=amps[:3])
+
+
+def test_one_meter_at_all_points_is_one_line(tmp_path: Path) -> None:
+    """The unit folder's accuracies count for a log in its logs/; the power meter's offset dominates an average."""
+    (tmp_path / "logs").mkdir()
+    meters = (
+        '[instrument.PA1]\ninput_power = "0.1 % rdg + 0.05 % of 100 W"\n'
+        '[instrument.DM1]\nport_voltage = "0.1 % rdg + 5 mV"\n[instrument.EL1]\noutput_current = "0.02 % rdg"\n'
+    )
+    (tmp_path / "unit.toml").write_text(meters)
+    (tmp_path / "logs" / "logs.toml").write_text(
+        '[[log]]\nfile = "a.csv"\nkind = "load sweep"\nport = "C1"\noffer = "20 V"\nmains = "115 V"\n'
+        'instruments = { input_power = "PA1", port_voltage = "DM1", output_current = "EL1" }\n'
+    )
+    one = open_log(sweep(tmp_path / "logs" / "a.csv"), LogEntry(file="a.csv"))
+    assert one.problems == ()
+    found = one.budgets["port:C1/average_efficiency@mains=115,offer=20"]
+    assert found.dominant is not None
+    assert cause_text(found.dominant) == "PA1: input power, offset"
+    assert len(found.dominant.moves) == 4
+    power, amps = 20.0 * 3.25, np.array([3.25, 2.4375, 1.625, 0.8125])
+    volts = 20 + 0.02 * amps
+    drawn = volts * amps + 0.4 + 0.6 * amps + 0.15 * amps**2
+    by_offset = 0.05 / math.sqrt(3) * float(np.mean(volts * amps / drawn**2))
+    assert power > 0
+    assert abs(found.dominant.contribution) == pytest.approx(by_offset, rel=0.02)
+
+
+def test_energy_of_a_discharge(tmp_path: Path) -> None:
+    """A constant 2 A at 5.05 V for an hour: 2 Ah and 10.1 Wh; gain and offset of both meters by JCGM 100, eq. 10."""
+    rows = [f"{n},{5.05 if n <= 3600 else 0.01},{2.0 if n <= 3600 else 0.0}" for n in range(0, 3700, 4)]
+    (tmp_path / "d.csv").write_text("\n".join(["t (s),Vout (V),Iout (A)", *rows]))
+    charging = [f"{n},{14 if n < 3600 else 0.2}" for n in range(4000)]
+    (tmp_path / "r.csv").write_text("\n".join(["t (s),Pin (W)", *charging]))
+    shared = {"port": "C1", "instruments": BY}
+    logs = [
+        read_log(tmp_path / "d.csv", LogEntry(file="d.csv", kind="discharge", offer_v=5.0, **shared)),  # type: ignore[arg-type]
+        read_log(tmp_path / "r.csv", LogEntry(file="r.csv", kind="recharge", **shared)),  # type: ignore[arg-type]
+    ]
+    found = {s.key.quantity: s for s in log_statements(logs, METERS)[0]}
+    energy, charge, taken = (found[q].value for q in ("delivered_energy", "delivered_charge", "recharge_energy"))
+    assert isinstance(energy, Number)
+    assert isinstance(charge, Number)
+    assert isinstance(taken, Number)
+    assert found["delivered_energy"].sense is Sense.EQUALS
+    assert charge.value / 3600 == pytest.approx(2.0, rel=2e-3)
+    assert energy.value / 3600 == pytest.approx(10.1, rel=2e-3)
+    assert taken.value / 3600 == pytest.approx(14.02, rel=2e-3)
+    meters = (1e-3, 5e-3 / 5.05, 2e-3, 2e-3 / 2.0)
+    cut_off = 4 * 10.1 / 2
+    expected = math.sqrt(sum((m * energy.value) ** 2 for m in meters) + cut_off**2) / math.sqrt(3)
+    assert energy.u == pytest.approx(expected, rel=0.02)
+
+
+def test_digits_count_for_single_readings() -> None:
+    """`0.1 % + 2 digits` of a reading written as 5.00 V is 5 mV and 20 mV (JCGM 100:2008, 4.3.7)."""
+    read = read_value("5.00 V", Key.of("port:C1", "port_voltage"), instrument="DM1",
+                      accuracy=parse_accuracy("0.1 % + 2 digits", "V"))  # fmt: skip
+    assert isinstance(read.value, Number)
+    assert read.value.u == pytest.approx(math.hypot(5e-3, 20e-3) / math.sqrt(3))
