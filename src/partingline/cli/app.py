@@ -142,6 +142,17 @@ def words(
 
 
 @app.command()
+def card(
+    out: Annotated[Path, typer.Option("--out", "-o", help="The PDF to write.")] = Path("scale-card.pdf"),
+    paper: Annotated[str, typer.Option(help="a4 or letter.")] = "a4",
+) -> None:
+    """Write the scale card: lay a board in its middle, and a photo of it has millimetres."""
+    from partingline.cli.card import run
+
+    raise typer.Exit(run(out, paper))
+
+
+@app.command()
 def demo(
     folder: Annotated[Path, typer.Argument(help="Where to put it.")] = Path("demo-bench"),
     open_report: Annotated[bool, typer.Option("--report/--no-report", help="Write the report as well.")] = True,

@@ -1,0 +1,153 @@
+"""A picture is opened: what it is, how large, how it is held; refused with a reason before any memory is spent on it.
+
+What comes in: a path. What goes out: a `Picture`, and its pixels as viewers show them (turned by the orientation tag,
+colours in sRGB). Sources: PNG third edition, ITU-T T.81, Exif 2.32 (tag 0x0112), ISO/IEC 23008-12 (HEIC).
+"""
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
+
+MOST_SIDE, MOST_PIXELS, MOST_BYTES = 30_000, 120_000_000, 256 << 20
+_TURNED = (5, 6, 7, 8)
+_KINDS = (
+    ("JPEG", lambda head: head.startswith(b"\xff\xd8\xff")),
+    ("PNG", lambda head: head.startswith(b"\x89PNG\r\n\x1a\n")),
+    ("WEBP", lambda head: head[:4] == b"RIFF" and head[8:12] == b"WEBP"),
+    ("HEIF", lambda head: head[4:8] == b"ftyp" and head[8:12] in (b"heic", b"heix", b"mif1", b"msf1", b"hevc")),
+    ("TIFF", lambda head: head[:4] in (b"II*\0", b"MM\0*")),
+)
+
+
+class PictureError(ValueError):
+    """A picture that is not opened: what was found, what is expected, and the next step."""
+
+    def __init__(self, found: str, expected: str, next_step: str) -> None:
+        super().__init__(f"{found}; expected {expected}. {next_step}")
+        self.found, self.expected, self.next_step = found, expected, next_step
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture that can be read. `width` and `height` in pixels as shown; `focal_35mm` in mm, 0 where not told."""
+
+    path: Path
+    kind: str
+    width: int
+    height: int
+    orientation: int
+    focal_35mm: float
+
+
+def open_picture(path: Path) -> Picture:
+    """What a picture is, from its head only. PictureError says why one is refused."""
+    try:
+        size = path.stat().st_size
+        with path.open("rb") as stream:
+            head = stream.read(512)
+    except OSError as error:
+        raise PictureError(f"unreadable ({error.strerror})", "a picture", "Check its permissions.") from None
+    if size > MOST_BYTES:
+        step = "Scale a copy."
+        raise PictureError(f"{size >> 20} MiB", f"at most {MOST_BYTES >> 20} MiB", step)
+    kind = next((name for name, fits in _KINDS if fits(head)), "")
+    if not kind:
+        raise PictureError(_what(head, path), "a JPEG, PNG, WebP, TIFF or HEIC picture", "Save it anew as one of them.")
+    with _decoder(path, kind) as image:
+        width, height = image.size
+        if max(width, height) > MOST_SIDE or width * height > MOST_PIXELS:
+            bound = f"at most {MOST_SIDE} pixels a side and {MOST_PIXELS // 10**6} megapixels"
+            raise PictureError(f"{width} × {height} pixels", bound, "Scale a copy, or cut it.")
+        orientation, focal = _exif(image)
+    if orientation in _TURNED:
+        width, height = height, width
+    return Picture(path, kind, width, height, orientation, focal)
+
+
+def pixels(picture: Picture, most: int = 0) -> "Image":
+    """The picture as viewers show it: RGB in sRGB, turned; no larger than `most` pixels a side if told.
+
+    PictureError for one that breaks off or whose data do not fit its head.
+    """
+    import io
+
+    from PIL import Image, ImageCms, ImageOps
+
+    try:
+        with _decoder(picture.path, picture.kind) as image:
+            if most:
+                image.draft("RGB", (most, most))
+            image.load()
+            profile = image.info.get("icc_profile")
+            turned = _turned(image, picture.orientation, ImageOps)
+            shown = turned if turned.mode == "RGB" else turned.convert("RGB")
+            if profile and turned.mode == "RGB":
+                try:
+                    source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
+                    if "srgb" not in ImageCms.getProfileDescription(source).casefold():
+                        target = ImageCms.createProfile("sRGB")
+                        shown = ImageCms.profileToProfile(shown, source, target, outputMode="RGB") or shown
+                except (ImageCms.PyCMSError, OSError):
+                    pass  # a broken profile: the colours are taken as sRGB, as browsers do
+            if most:
+                shown.thumbnail((most, most), Image.Resampling.LANCZOS)
+            return shown
+    except PictureError:
+        raise
+    except Exception as error:  # a decoder can fail in any way on broken data
+        step = "Copy the picture in again."
+        raise PictureError(f"unreadable ({type(error).__name__})", f"a whole {picture.kind}", step) from None
+
+
+def _turned(image: "Image", orientation: int, ops: Any) -> "Image":
+    from PIL import Image
+
+    ways = {2: Image.Transpose.FLIP_LEFT_RIGHT, 3: Image.Transpose.ROTATE_180, 4: Image.Transpose.FLIP_TOP_BOTTOM,
+            5: Image.Transpose.TRANSPOSE, 6: Image.Transpose.ROTATE_270, 7: Image.Transpose.TRANSVERSE,
+            8: Image.Transpose.ROTATE_90}  # fmt: skip
+    return image.transpose(ways[orientation]) if orientation in ways else image
+
+
+def _decoder(path: Path, kind: str) -> "Image":
+    from PIL import Image
+
+    if kind == "HEIF":
+        try:
+            import pillow_heif
+        except ImportError:
+            step = "Install it with: pip install 'partingline[photos]', or save the picture as JPEG."
+            raise PictureError("a HEIC picture", "the reader for it, which is optional", step) from None
+        pillow_heif.register_heif_opener()
+    limit, Image.MAX_IMAGE_PIXELS = Image.MAX_IMAGE_PIXELS, None  # the bounds here are tighter and say more
+    try:
+        return Image.open(path, formats=[kind])
+    except Exception as error:
+        found, step = f"a {kind} head without a picture ({type(error).__name__})", "Copy the picture in again."
+        raise PictureError(found, f"a whole {kind}", step) from None
+    finally:
+        Image.MAX_IMAGE_PIXELS = limit
+
+
+def _exif(image: "Image") -> tuple[int, float]:
+    """Orientation and the focal length for 35 mm film; 1 and 0 where the tags are absent or broken."""
+    try:
+        tags = image.getexif()
+        orientation = int(tags.get(0x0112, 1))
+        focal = float(tags.get_ifd(0x8769).get(0xA405, 0) or 0)
+    except Exception:  # tags are written by anything; a broken block must not cost the picture
+        return 1, 0.0
+    if image.format == "HEIF":
+        orientation = 1  # its reader has turned it
+    return (orientation if 1 <= orientation <= 8 else 1), (focal if 1 <= focal <= 1000 else 0.0)
+
+
+def _what(head: bytes, path: Path) -> str:
+    text = head.lstrip(b"\xef\xbb\xbf \t\r\n").lower()
+    if text.startswith((b"<svg", b"<?xml", b"<!doctype svg")) or b"<svg" in text:
+        return f"an SVG drawing under the name {path.name}"
+    if text.startswith((b"<!doctype html", b"<html")):
+        return f"a web page under the name {path.name}"
+    return "an empty file" if not head else f"no picture ({path.name} begins with {head[:4].hex(' ')})"
