@@ -18,6 +18,7 @@ from partingline.facts.overlooked import (
 from partingline.facts.show import key_text
 from partingline.facts.spoken.statements import spoken_statements
 from partingline.facts.statements.captures import capture_statements, captured_ports
+from partingline.facts.statements.handshakes import handshake_statements
 from partingline.facts.statements.label import label_statements
 from partingline.facts.statements.listing import listing_statements
 from partingline.facts.statements.logs import log_statements
@@ -127,6 +128,7 @@ def _statements(
 ) -> list[Statement]:
     accuracies = instruments(read, folder)
     statements = list(unit_statements(read, folder, accuracies))
+    statements += handshake_statements(statements)
     printed = list(label_statements(read, folder, unit))
     statements += [*printed, *rated_statements(read, folder, printed)]
     for port in unit.ports:

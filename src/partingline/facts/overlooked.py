@@ -16,7 +16,7 @@ _TABLES = {"port": "a [[port]] table in unit.toml", "part": "a row in parts.csv"
 def report_unnamed_logs(folder: Folder, named: Iterable[str]) -> None:
     """Logs of which `logs.toml` says nothing."""
     known = {f"logs/{name}" for name in named}
-    for name in folder.names("logs", ".csv", ".tsv", ".txt"):
+    for name in folder.names("logs", ".csv", ".tsv", ".txt", ".xlsx", ".sigmf-meta"):
         if name not in known:
             table = f'[[log]] with file = "{name.removeprefix("logs/")}" in logs/logs.toml'
             folder.report(name, "a log that logs/logs.toml does not name", table, "Add it, with kind and conditions.")

@@ -16,6 +16,9 @@ BORNE = frozenset(
 )  # fmt: skip
 """What a part bears at least, as its maker says."""
 
+YES_NO = frozenset({"dedicated_charging_port", "charging_downstream_port"})
+"""Handshakes: a port answers or does not."""
+
 _FIRST_NUMBER = re.compile(r"\d+(?:[.,](\d+))?")
 _PARSE_UNIT = {"degC": "°C", "text": None}
 
@@ -46,6 +49,8 @@ def read_value(
     known = quantities().get(key.quantity)
     if known is None:
         raise ValueError(f"unknown quantity {key.quantity!r}")
+    if key.quantity in YES_NO and text.strip().casefold() not in ("yes", "no"):
+        raise ValueError(f"{text!r}: {known.name} is yes or no")
     if known.is_text:
         return ReadValue(Text(text.strip()), Sense.EQUALS)
     try:

@@ -14,6 +14,7 @@ from partingline.readers.label.recognisers.marks import (
     use,
 )
 from partingline.readers.label.recognisers.sharing import each_with_power, powers
+from partingline.readers.label.recognisers.storage import capacity, energy
 from partingline.readers.label.state import Recogniser
 
 RECOGNISERS: tuple[Recogniser, ...] = (
@@ -29,6 +30,8 @@ RECOGNISERS: tuple[Recogniser, ...] = (
     ports,
     frequency,
     powers,
+    capacity,
+    energy,
     voltage,
     current,
     power,
