@@ -28,6 +28,7 @@ from partingline.calc import (
     thermal,
     uncertainty,
     valley,
+    videolink,
     waveform,
 )
 from partingline.calc.declare import CALCULATIONS, Calculation, Example, Real, calculation
@@ -60,5 +61,6 @@ __all__ = [
     "thermal",
     "uncertainty",
     "valley",
+    "videolink",
     "waveform",
 ]

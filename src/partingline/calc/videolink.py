@@ -1,7 +1,7 @@
 """What a DisplayPort link can show: VESA CVT reduced-blanking timings against lanes x rate x coding.
 
-Sources: VESA Coordinated Video Timings 1.2 (reduced blanking version 1 and 2 constants) and VESA DisplayPort 1.4a and
-2.0 (link rates, coding), all from memory; the timings are checked in the tests against published pixel clocks.
+The constants of the timings, the link rates and the coding are from memory; the timings are checked in the tests
+against published pixel clocks.
 """
 
 from __future__ import annotations
@@ -9,6 +9,16 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from typing import Final
+
+import numpy as np
+
+from partingline.calc.declare import Example, Real, calculation
+from partingline.calc.numbers import plain
+from partingline.sources import cite
+
+_CVT = cite("vesa-cvt", "reduced blanking, versions 1 and 2", "M")
+_LINK = cite("vesa-displayport", "link rates and coding", "M")
+_MOST_REFRESH = 1000
 
 LANE_RATE: Final[dict[str, float]] = {
     "RBR": 1.62e9, "HBR": 2.7e9, "HBR2": 5.4e9, "HBR3": 8.1e9,
@@ -66,6 +76,17 @@ STANDARD_MODES: Final[dict[str, tuple[int, int, float]]] = {
 """The modes that docks are sold with: width, height, refresh."""
 
 
+@calculation(
+    source=_CVT,
+    units={"width": "", "height": "", "refresh": "Hz", "version": ""},
+    gives="width, height, total_width, total_height, pixel_clock Hz, refresh Hz",
+    example=Example(
+        {"width": 3840, "height": 2160, "refresh": 60.0, "version": 1},
+        {"pixel_clock": 533.25e6, "total_width": 4000, "total_height": 2222},
+        1e-9,
+        "3840 x 2160 at 60 Hz, reduced blanking: mode lines as CVT generators print them, from memory",
+    ),
+)
 def cvt_reduced_blanking(*, width: int, height: int, refresh: float, version: int = 2) -> VideoTiming:
     """The CVT reduced-blanking timing of a mode, progressive, no margins.
 
@@ -86,6 +107,12 @@ def cvt_reduced_blanking(*, width: int, height: int, refresh: float, version: in
     return VideoTiming(width, height, total_width, total_height, clock, clock / total_width / total_height)
 
 
+@calculation(
+    source=_LINK,
+    units={"lanes": "", "rate": ""},
+    gives="bit/s",
+    example=Example({"lanes": 4, "rate": "HBR2"}, 17.28e9, 1e-9, "17.28 Gbit/s of four HBR2 lanes, from memory"),
+)
 def link_payload(*, lanes: int, rate: str) -> float:
     """Bits a second that are left for pixels: lanes x lane rate x coding.
 
@@ -126,9 +153,60 @@ def standard_fits(*, lanes: int, rate: str, bits_per_pixel: float = 24.0) -> tup
     )
 
 
-def power_for_host(*, supply: float, dock: float) -> float:
+@calculation(
+    source=_CVT,
+    units={"width": "", "height": "", "lanes": "", "lane_rate": "bit/s", "displays": "", "bits_per_pixel": ""},
+    gives="Hz",
+    example=Example(
+        {"width": 3840, "height": 2160, "lanes": 2, "lane_rate": 5.4e9, "displays": 1, "bits_per_pixel": 24.0},
+        41.0,
+        0,
+        "8.64 Gbit/s and 80 blank pixels: 41 Hz need 8.51 Gbit/s, 42 Hz 8.72, worked out here",
+        outside=False,
+    ),
+    no_outside="no published table of the highest rates in whole hertz is at hand",
+)
+def highest_refresh(
+    *, width: int, height: int, lanes: Real, lane_rate: Real, displays: int = 1, bits_per_pixel: float = 24.0
+) -> Real:
+    """The highest whole refresh rate that a link carries uncompressed to each of several equal displays, in Hz.
+
+    Reduced blanking version 2; 8 bit RGB where nothing else is given. 0 where not even 1 Hz fits. The lane rate is one
+    of LANE_RATE; ValueError for another.
+    """
+    pairs, at = np.unique(np.stack(np.broadcast_arrays(lanes, lane_rate), axis=-1).reshape(-1, 2), axis=0,
+                          return_inverse=True)  # fmt: skip
+    each = [_highest(width, height, int(n), _rate_name(rate), displays * bits_per_pixel) for n, rate in pairs]
+    return plain(np.array(each, dtype=float)[at].reshape(np.broadcast_shapes(np.shape(lanes), np.shape(lane_rate))))
+
+
+def _highest(width: int, height: int, lanes: int, rate: str, bits: float) -> float:
+    """Pixel clocks rise with the refresh rate, so that halving finds the last that fits."""
+    available, low, high = link_payload(lanes=lanes, rate=rate), 0, _MOST_REFRESH
+    while low < high:
+        middle = (low + high + 1) // 2
+        clock = cvt_reduced_blanking(width=width, height=height, refresh=float(middle)).pixel_clock
+        low, high = (middle, high) if clock * bits <= available else (low, middle - 1)
+    return float(low)
+
+
+def _rate_name(lane_rate: float) -> str:
+    for name, rate in LANE_RATE.items():
+        if math.isclose(rate, lane_rate, rel_tol=1e-6):
+            return name
+    raise ValueError(f"lane rate {lane_rate:g} bit/s: expected one of {', '.join(LANE_RATE)}")
+
+
+@calculation(
+    source=cite("algebra", "what a supply gives less what the dock uses", "C"),
+    units={"supply": "W", "dock": "W"},
+    gives="W",
+    example=Example({"supply": 100.0, "dock": 15.0}, 85.0, 1e-9, "100 W less 15 W", outside=False),
+    no_outside="a subtraction",
+)
+def power_for_host(*, supply: Real, dock: Real) -> Real:
     """Watts left for the host of a dock: what its supply gives less what the dock itself uses; 0 at least."""
-    return max(0.0, supply - dock)
+    return plain(np.maximum(0.0, np.subtract(supply, dock)))
 
 
 def _v_sync(width: int, height: int) -> int:

@@ -6,11 +6,22 @@ A new domain is one new file with a `derive(layout)` and its name in `DOMAINS`.
 from collections.abc import Iterable, Iterator
 
 from partingline.facts.derivation import Derivation
-from partingline.facts.derivations import barrier, body, converter, energy, heat, input_stage, ports, storage, sweeps
+from partingline.facts.derivations import (
+    barrier,
+    body,
+    converter,
+    dock,
+    energy,
+    heat,
+    input_stage,
+    ports,
+    storage,
+    sweeps,
+)
 from partingline.facts.derivations.layout import Layout
 from partingline.model import Statement, Unit
 
-DOMAINS = (ports, energy, sweeps, storage, body, input_stage, converter, barrier, heat)
+DOMAINS = (ports, energy, sweeps, storage, body, input_stage, converter, barrier, heat, dock)
 
 
 def derivations(unit: Unit, statements: Iterable[Statement]) -> Iterator[Derivation]:

@@ -24,9 +24,7 @@ def port_statements(witness: Witness, port: str) -> Iterator[Statement]:
         yield from _power(witness, subject, info.time_s, info.value.maximum_w, "Source_Info", info.value.text)
 
 
-def _power(
-    witness: Witness, subject: str, time_s: float, power: float, message: str, text: str
-) -> Iterator[Statement]:
+def _power(witness: Witness, subject: str, time_s: float, power: float, message: str, text: str) -> Iterator[Statement]:
     if not power:
         return
     where = (witness.between(time_s, time_s + 1e-3),)

@@ -10,6 +10,7 @@ from partingline.facts.statements.capture_modes import mode_statements
 from partingline.facts.statements.capture_ports import port_statements
 from partingline.facts.statements.capture_talk import talk_statements
 from partingline.facts.statements.capture_vbus import vbus_statements
+from partingline.facts.statements.capture_video import video_statements
 from partingline.facts.statements.captured import Witness
 from partingline.facts.statements.offers import offer_from_object
 from partingline.model import OfferList, Port, Statement
@@ -55,7 +56,7 @@ def capture_statements(
         if capture.kind == "unreadable":
             continue
         witness = Witness(name, capture, folder)
-        for say in (line_statements, talk_statements, mode_statements, vbus_statements):
+        for say in (line_statements, talk_statements, mode_statements, vbus_statements, video_statements):
             yield from say(witness)
         if (port := port_of(name, ports, (told or {}).get(name, ""))) is not None:
             yield from port_statements(witness, port)

@@ -8,6 +8,7 @@ from partingline.facts.statements.values import from_quantity
 from partingline.model import Evidence, Key, Line, Number, Route, Sense, Statement, Unit
 from partingline.readers.folder import Folder
 from partingline.readers.label import Claim, read_claims
+from partingline.readers.label.video import VideoMode, read_video_modes
 from partingline.sources import quantities
 
 NAME = "words/listing.md"
@@ -23,10 +24,14 @@ def listing_statements(folder: Folder, unit: Unit) -> Iterator[Statement]:
     by_line: dict[int, list[Claim]] = defaultdict(list)
     for claim in read_claims(text):
         by_line[claim.line].append(claim)
-    lines = text.splitlines()
-    for number, claims in by_line.items():
-        said = lines[number - 1].strip().lstrip("-*• ").strip()
-        bound = list(_line(claims, said, unit, file.at(Line(number))))
+    for number, line in enumerate(text.splitlines(), start=1):
+        videos = read_video_modes(line)
+        claims = [c for c in by_line[number] if not any(v.start < c.end and c.start < v.end for v in videos)]
+        if not by_line[number] and not videos:
+            continue
+        said = line.strip().lstrip("-*• ").strip()
+        bound = [_video(mode, said, file.at(Line(number))) for mode in videos]
+        bound += _line(claims, said, unit, file.at(Line(number)))
         if not bound:
             step = "Name the port or the quantity in the line, as '65 W on C1'."
             folder.report(NAME, f"'{said}' speaks of nothing known", "a claim such as '65 W on C1'", step, Line(number))
@@ -52,6 +57,12 @@ def _line(claims: list[Claim], said: str, unit: Unit, evidence: Evidence) -> Ite
             key = Key.of(_subject(ports), claim.what or "")
             read = from_quantity(quantity, key)
             yield Statement(key, read.value, Route.LISTING, read.sense, (evidence,), said, read.note)
+
+
+def _video(mode: VideoMode, said: str, evidence: Evidence) -> Statement:
+    return _claimed(
+        Key.of("unit", "video_refresh", size=mode.size, displays=mode.displays), mode.refresh, said, evidence
+    )
 
 
 def _subject(ports: list[str]) -> str:
