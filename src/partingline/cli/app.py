@@ -102,9 +102,7 @@ def log(
     frequency: Annotated[str, typer.Option(help="The mains frequency, as '50 Hz'.")] = "",
     sheet: Annotated[str, typer.Option(help="The sheet of a spreadsheet.")] = "",
     beside: Annotated[Path | None, typer.Option(help="Another log of the same time: tells the clocks' offset.")] = None,
-    budgets: Annotated[
-        bool, typer.Option("--budgets", "-b", help="Show every uncertainty budget.")
-    ] = False,
+    budgets: Annotated[bool, typer.Option("--budgets", "-b", help="Show every uncertainty budget.")] = False,
     as_json: AsJson = False,
 ) -> None:
     """Read one bench log: its columns, segments, facts, and what their uncertainty comes from."""
@@ -169,6 +167,20 @@ def schema(name: Annotated[str, typer.Argument(help="check, marking or calc.")] 
     from partingline.cli.schema import run
 
     raise typer.Exit(run(name))
+
+
+@app.command()
+def serve(
+    bench: Annotated[Path, typer.Argument(help="The bench: a folder of units.", show_default=False)],
+    host: Annotated[str, typer.Option("--host", help="Another address than loopback: a token is then needed.")] = (
+        "127.0.0.1"
+    ),
+    port: Annotated[int, typer.Option("--port", min=0, max=65535, help="0 takes a free one.")] = 8765,
+) -> None:
+    """Open the workbench: the whole job in the browser, on this machine only."""
+    from partingline.cli.serve import run
+
+    raise typer.Exit(run(bench, host, port))
 
 
 def main() -> None:

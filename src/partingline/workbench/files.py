@@ -1,0 +1,115 @@
+"""Files as they are: originals in a sandbox, photos and their tiles, the report, the look, the bundle."""
+
+import re
+from typing import Any
+from urllib.parse import quote
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import FileResponse, JSONResponse, Response
+from starlette.routing import Route
+
+from partingline.publish.fonts import FONTS
+from partingline.workbench import tiles
+from partingline.workbench.api.answers import AnswerError, Handler, refusal, unit_of
+from partingline.workbench.pages.places import inside
+from partingline.workbench.pages.render import STATIC, sheet
+
+_SANDBOX = {"content-security-policy": "sandbox; default-src 'none'; style-src 'unsafe-inline'; img-src data:"}
+_REPORT = {
+    "content-security-policy": "sandbox allow-popups; default-src 'none'; style-src 'unsafe-inline'; "
+    "img-src data:; font-src data:"
+}
+_PICTURES = {".jpg": "image/jpeg", ".jpeg": "image/jpeg", ".png": "image/png", ".webp": "image/webp"}
+_KEEP = {"cache-control": "private, max-age=3600"}
+_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,100}")
+_STATIC = {".js": "text/javascript", ".css": "text/css", ".map": "application/json", ".woff2": "font/woff2"}
+
+
+def routes() -> list[Route]:
+    """The addresses of files."""
+    at = "/unit/{id}"
+    return [
+        Route("/style.css", _sheet, methods=["GET"]),
+        Route("/fonts/{name}", _threaded(_font), methods=["GET"]),
+        Route("/static/{name:path}", _threaded(_static), methods=["GET"]),
+        Route(f"{at}/files/{{path:path}}", _threaded(_file), methods=["GET"]),
+        Route(f"{at}/report/{{path:path}}", _threaded(_report), methods=["GET"]),
+        Route(f"{at}/photos/{{name}}/small.jpg", _threaded(_small), methods=["GET"]),
+        Route(f"{at}/photos/{{name}}/tiles/info.json", _threaded(_info), methods=["GET"]),
+        Route(f"{at}/photos/{{name}}/tiles/{{z:int}}/{{tile}}.jpg", _threaded(_tile), methods=["GET"]),
+    ]
+
+
+def _threaded(work: Any) -> Handler:
+    async def handler(request: Request) -> Response:
+        try:
+            answer: Response = await run_in_threadpool(work, request)
+            return answer
+        except AnswerError as error:
+            return refusal(error)
+
+    return handler
+
+
+async def _sheet(request: Request) -> Response:
+    return Response(await run_in_threadpool(sheet), media_type="text/css", headers=_KEEP)
+
+
+def _font(request: Request) -> Response:
+    name = request.path_params["name"]
+    if not _NAME.fullmatch(name) or not name.endswith(".woff2") or not (FONTS / name).is_file():
+        raise AnswerError(404, name[:100], "no such face", "a face that the style sheet names", "Run `make`.")
+    return FileResponse(FONTS / name, media_type="font/woff2", headers=_KEEP)
+
+
+def _static(request: Request) -> Response:
+    name = request.path_params["name"]
+    path = (STATIC / name).resolve()
+    good = path.is_relative_to(STATIC.resolve()) and path.is_file() and path.suffix in _STATIC
+    if not good:
+        raise AnswerError(404, name[:100], "no such file of the bundle", "workbench.js or workbench.css", "Run `make`.")
+    return FileResponse(path, media_type=_STATIC[path.suffix], headers={"cache-control": "no-cache"})
+
+
+def _file(request: Request) -> Response:
+    unit, name = unit_of(request), request.path_params["path"]
+    path = inside(unit.root, name)
+    media = _PICTURES.get(path.suffix.lower(), "text/plain; charset=utf-8")
+    if path.suffix.lower() in (".npy", ".sigmf-data", ".wav", ".xlsx"):
+        media = "application/octet-stream"
+    return FileResponse(path, media_type=media, headers=_SANDBOX)
+
+
+def _report(request: Request) -> Response:
+    unit, name = unit_of(request), request.path_params["path"]
+    path = inside(unit.root, f"report/{name}")
+    media = {".html": "text/html", ".pdf": "application/pdf", ".md": "text/plain", ".svg": "image/svg+xml"}
+    kind = {**media, **_PICTURES}.get(path.suffix.lower(), "text/plain")
+    headers = {**_REPORT, "content-disposition": f"inline; filename*=UTF-8''{quote(path.name)}"}
+    return FileResponse(path, media_type=kind, headers=headers)
+
+
+def _picture(request: Request) -> tiles.Picture:
+    unit = unit_of(request)
+    return tiles.find_picture(unit.root, unit.cache, request.path_params["name"])
+
+
+def _small(request: Request) -> Response:
+    return Response(tiles.small(_picture(request)), media_type="image/jpeg", headers=_KEEP)
+
+
+def _info(request: Request) -> Response:
+    picture = _picture(request)
+    width, height = tiles.size_of(picture)
+    at = str(request.url.path).removesuffix("info.json")
+    told = {"width": width, "height": height, "tile": tiles.TILE, "overlap": 0}
+    return JSONResponse({**told, "levels": tiles.level_count(width, height), "url": quote(at) + "{z}/{x}_{y}.jpg"})
+
+
+def _tile(request: Request) -> Response:
+    found = re.fullmatch(r"(\d{1,6})_(\d{1,6})", request.path_params["tile"])
+    if found is None:
+        raise AnswerError(404, "tile", "no such tile", "{x}_{y}.jpg", "Look at info.json.")
+    data = tiles.tile(_picture(request), request.path_params["z"], int(found[1]), int(found[2]))
+    return Response(data, media_type="image/jpeg", headers=_KEEP)

@@ -1,0 +1,142 @@
+"""What single pages show beside fields and sections: photos with their marks, the table of parts, logs, jobs."""
+
+from collections.abc import Callable
+from typing import Any
+
+from starlette.requests import Request
+
+from partingline.publish.compose.ledger import Ledger
+from partingline.publish.compose.pictures import ENDINGS
+from partingline.readers.logs.types import KINDS
+from partingline.readers.parts.rows import COLUMNS
+from partingline.workbench.editing import RefusedError
+from partingline.workbench.editing.marks_form import MarksForm
+from partingline.workbench.editing.parts_form import PartsForm
+from partingline.workbench.editing.versions import version_of
+from partingline.workbench.live import LiveUnit, Shown
+from partingline.workbench.pages.fields import Field
+from partingline.workbench.uploads import ENDINGS as UPLOADS
+from partingline.workbench.work import FORMATS
+
+_MOST_READINGS = 4
+
+
+def extras(page: str, request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -> dict[str, Any]:
+    """The template's further values; empty for pages that need none."""
+    maker = _MAKERS.get(page)
+    try:
+        return maker(request, unit, shown) if maker else {}
+    except RefusedError as error:
+        return {"unreadable": (error,), **_NOTHING}
+
+
+_NOTHING: dict[str, Any] = {"photos": (), "rows": (), "columns": COLUMNS, "chosen": None, "logs": (), "unnamed": ()}
+
+
+def _photo_names(shown: Shown) -> list[str]:
+    return [name.partition("/")[2] for name in shown.opened.folder.names("photos", *ENDINGS)]
+
+
+def _outside(request: Request, unit: LiveUnit, shown: Shown) -> dict[str, Any]:
+    from partingline.workbench.editing.toml_form import TomlForm
+
+    told, _ = TomlForm("unit.toml").look(unit.writer.read("unit.toml"), ("label", "photo"))
+    named = str(told or "").removeprefix("photos/")
+    return {"label_photo": named if named in _photo_names(shown) else ""}
+
+
+def _ports(request: Request, unit: LiveUnit, shown: Shown) -> dict[str, Any]:
+    return {"captures": [name.rpartition("/")[2] for name in shown.opened.captures]}
+
+
+def _measurements(request: Request, unit: LiveUnit, shown: Shown) -> dict[str, Any]:
+    named = {log.entry.file for log in shown.opened.logs}
+    there = [name.partition("/")[2] for name in shown.opened.folder.names("logs", *UPLOADS["logs"])]
+    logs = [
+        {"name": log.path.partition("/")[2], "kind": log.entry.kind, "columns": log.columns}
+        for log in shown.opened.logs
+    ]
+    return {"logs": logs, "unnamed": [name for name in there if name not in named], "kinds": KINDS}
+
+
+def _photos(request: Request, unit: LiveUnit, shown: Shown) -> dict[str, Any]:
+    versions = [(path[0], value, version) for path, value, version in _annotations(unit)]
+    photos = []
+    for name in _photo_names(shown):
+        marks = [
+            {"id": id_, "version": version, **_mark(value)} for id_, value, version in versions if _is_on(value, name)
+        ]
+        photos.append({"name": name, "marks": marks})
+    return {"photos": photos}
+
+
+def _annotations(unit: LiveUnit) -> list[Any]:
+    fields = MarksForm().fields(unit.writer.read("photos/marks.json"))
+    return [field for field in fields if isinstance(field[1], dict)]
+
+
+def _is_on(mark: dict[str, Any], photo: str) -> bool:
+    target = mark.get("target")
+    return isinstance(target, dict) and str(target.get("source", "")).removeprefix("photos/") == photo
+
+
+def _mark(mark: dict[str, Any]) -> dict[str, str]:
+    bodies = mark.get("body")
+    bodies = bodies if isinstance(bodies, list) else [bodies]
+    said = {str(b.get("purpose")): str(b.get("value", "")) for b in bodies if isinstance(b, dict)}
+    selector = mark["target"].get("selector")
+    place = str(selector.get("value", "")) if isinstance(selector, dict) else ""
+    plain = place.removeprefix("xywh=pixel:") if "<" not in place else "an outline"
+    return {"subject": said.get("identifying", ""), "text": said.get("describing", ""), "place": plain}
+
+
+def _parts(request: Request, unit: LiveUnit, shown: Shown) -> dict[str, Any]:
+    worst: dict[str, Any] = {}
+    for finding in shown.findings:
+        worst.setdefault(finding.subject, finding.verdict)
+    rows = []
+    for ref, version, cells in PartsForm().rows(unit.writer.read("parts.csv")):
+        first = next(iter(ref.replace(";", ",").split(","))).strip()
+        told = [
+            {"column": name, "value": cells.get(name, ""), "version": version_of(cells.get(name, ""), ref, name)}
+            for name in COLUMNS
+        ]
+        rows.append(
+            {"ref": ref, "first": first, "version": version, "cells": told, "status": worst.get(f"part:{first}")}
+        )
+    wanted = request.query_params.get("row")
+    chosen = next((row for row in rows if row["ref"] == wanted), None)
+    return {"columns": COLUMNS, "rows": rows, "chosen": _row(chosen) if chosen else None}
+
+
+def _row(row: dict[str, Any]) -> dict[str, Any]:
+    from partingline.readers.markings import decode_marking
+
+    cells = {cell["column"]: cell["value"] for cell in row["cells"]}
+    fields = [
+        Field(
+            "parts.csv", (row["ref"], cell["column"]), cell["column"].replace("_", " "), cell["value"], cell["version"]
+        )
+        for cell in row["cells"]
+    ]
+    marking = cells.get("marking", "")
+    readings = decode_marking(marking, cells.get("kind") or None)[:_MOST_READINGS] if marking else ()
+    return {"ref": row["ref"], "version": row["version"], "fields": fields, "readings": readings}
+
+
+def _publish(request: Request, unit: LiveUnit, shown: Shown) -> dict[str, Any]:
+    written = unit.root / "report"
+    names = sorted(path.name for path in written.iterdir() if path.is_file()) if written.is_dir() else []
+    reports = [name for name in names if name.startswith("report.")]
+    return {"formats": FORMATS, "jobs": [job.record() for job in unit.jobs.all()[:10]], "reports": reports}
+
+
+_MAKERS: dict[str, Callable[[Request, LiveUnit, Shown], dict[str, Any]]] = {
+    "outside": _outside,
+    "ports": _ports,
+    "measurements": _measurements,
+    "opening": _photos,
+    "boards": _photos,
+    "parts": _parts,
+    "publish": _publish,
+}

@@ -1,0 +1,191 @@
+"""Forms that work without script: each does one thing through the writer and leads back."""
+
+import json
+from typing import Any
+from urllib.parse import parse_qs, quote
+from uuid import uuid4
+
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from partingline.model import Key
+from partingline.readers.parts.rows import COLUMNS
+from partingline.readers.parts.table import rows, sniff_delimiter
+from partingline.workbench import work
+from partingline.workbench.api.answers import AnswerError, hold_token, unit_of
+from partingline.workbench.api.edits import add_parts
+from partingline.workbench.bench import Bench
+from partingline.workbench.editing import ABSENT
+from partingline.workbench.live import LiveUnit
+from partingline.workbench.pages.contents import PAGES
+from partingline.workbench.pages.fields import typed
+from partingline.workbench.pages.plain import posted, stopped
+from partingline.workbench.uploads import MOST_BYTES, keep
+
+_WHO = "someone here"
+
+
+def routes() -> list[Route]:
+    """The addresses that forms post to."""
+    at = "/unit/{id}"
+    return [
+        Route("/new", posted(_new), methods=["POST"]),
+        Route(f"{at}/edit", posted(_edit), methods=["POST"]),
+        Route(f"{at}/reading", posted(_reading), methods=["POST"]),
+        Route(f"{at}/mark", posted(_mark), methods=["POST"]),
+        Route(f"{at}/paste", posted(_paste), methods=["POST"]),
+        Route(f"{at}/log", posted(_log), methods=["POST"]),
+        Route(f"{at}/undo", posted(_undo), methods=["POST"]),
+        Route(f"{at}/report", posted(_report), methods=["POST"]),
+        Route(f"{at}/cancel", posted(_cancel), methods=["POST"]),
+        Route(f"{at}/upload/{{folder}}", _upload, methods=["POST"]),
+    ]
+
+
+def _new(request: Request, told: dict[str, str]) -> str:
+    bench: Bench = request.app.state.bench
+    return _at(bench.make(told.get("id", "")), "outside")
+
+
+def _edit(request: Request, told: dict[str, str]) -> str:
+    unit = unit_of(request)
+    try:
+        path = json.loads(told.get("path", ""))
+    except ValueError:
+        path = None
+    if not isinstance(path, list) or not all(type(piece) in (str, int) for piece in path):
+        raise AnswerError(400, "path", "no list of keys", '["body", "mass"]', "Reload the page.")
+    value = None if "remove" in told else typed(told.get("value", ""), "listed" in told, "whole" in told)
+    if told.get("file") == "parts.csv" and "remove" not in told:
+        value = value or ""
+    unit.edit(told.get("file", ""), tuple(path), value, told.get("base", ""), _WHO)
+    return _at(unit, told.get("back", ""))
+
+
+def _reading(request: Request, told: dict[str, str]) -> str:
+    unit = unit_of(request)
+    try:
+        key = Key.parse(told.get("key", ""))
+    except ValueError as error:
+        raise AnswerError(400, "key", str(error)[:200], "SUBJECT/QUANTITY", "Reload the page.") from error
+    value = told.get("value", "").strip()
+    if not value:
+        raise AnswerError(422, key.quantity, "no value", "a quantity with its unit", "Type what the meter says.")
+    row: dict[str, Any] = {"subject": key.subject, "quantity": key.quantity, "value": value}
+    if key.at:
+        row["at"] = {name: _condition(name, one) for name, one in key.at}
+    if told.get("instrument", "").strip():
+        row["instrument"] = told["instrument"].strip()
+    unit.edit("unit.toml", ("reading", "+"), row, ABSENT, _WHO)
+    return _at(unit, told.get("back", ""))
+
+
+def _condition(name: str, value: float | str) -> str:
+    unit = {"mains": " V", "offer": " V", "frequency": " Hz"}.get(name, "")
+    return value if isinstance(value, str) else f"{value:.12g}{unit}"
+
+
+def _mark(request: Request, told: dict[str, str]) -> str:
+    unit = unit_of(request)
+    mark = {
+        "@context": "http://www.w3.org/ns/anno.jsonld",
+        "id": f"urn:uuid:{uuid4()}",
+        "type": "Annotation",
+        "body": [{"type": "TextualBody", "purpose": "identifying", "value": told.get("subject", "").strip()}],
+        "target": {
+            "source": told.get("photo", ""),
+            "selector": {
+                "type": "FragmentSelector",
+                "conformsTo": "http://www.w3.org/TR/media-frags/",
+                "value": f"xywh=pixel:{told.get('xywh', '').strip()}",
+            },
+        },
+    }
+    unit.edit("photos/marks.json", (str(mark["id"]),), mark, ABSENT, _WHO)
+    return _at(unit, "boards")
+
+
+def _paste(request: Request, told: dict[str, str]) -> str:
+    unit, text = unit_of(request), told.get("rows", "")
+    table = [cells for _, cells in rows(text, "\t" if "\t" in text else sniff_delimiter(text), lambda *_: None)]
+    if not table:
+        raise AnswerError(422, "rows", "nothing", "one part a line", "Type or paste rows.")
+    names = [cell.casefold().replace(" ", "_") for cell in table[0]]
+    named = "ref" in names
+    columns = names if named else list(COLUMNS)
+    chosen = [dict(zip(columns, cells, strict=False)) for cells in table[1 if named else 0 :]]
+    kept = [{name: cell for name, cell in row.items() if name in COLUMNS} for row in chosen]
+    add_parts(unit, kept, _WHO)
+    return _at(unit, "parts")
+
+
+def _log(request: Request, told: dict[str, str]) -> str:
+    unit = unit_of(request)
+    row = {"file": told.get("file", ""), "kind": told.get("kind", "")}
+    unit.edit("logs/logs.toml", ("log", "+"), row, ABSENT, _WHO)
+    return _at(unit, "measurements")
+
+
+def _undo(request: Request, told: dict[str, str]) -> str:
+    unit, number = unit_of(request), told.get("entry", "")
+    unit.undo(int(number) if number.isdecimal() and len(number) < 12 else -1, _WHO)
+    return f"/unit/{quote(unit.id, safe='')}/history"
+
+
+def _report(request: Request, told: dict[str, str]) -> str:
+    unit = unit_of(request)
+    if unit.jobs.start(*work.named(unit, {"kind": "report"})) is None:
+        raise AnswerError(429, "jobs", "too many jobs wait", "at most 16", "Wait, or cancel one.")
+    return _at(unit, "publish")
+
+
+def _cancel(request: Request, told: dict[str, str]) -> str:
+    unit = unit_of(request)
+    job = unit.jobs.find(told.get("job", ""))
+    if job is not None:
+        unit.jobs.cancel(job)
+    return _at(unit, "publish")
+
+
+async def _upload(request: Request) -> Response:
+    """Files of a form, the bound on all of them together; each is kept as a dropped one is."""
+    from starlette.datastructures import UploadFile
+    from starlette.formparsers import MultiPartException, MultiPartParser
+
+    try:
+        query = parse_qs(request.url.query)
+        hold_token(request, query.get("token", [""])[0])
+        unit = unit_of(request)
+        parser = MultiPartParser(request.headers, _bounded(request), max_files=200, max_fields=20)
+        form = await parser.parse()
+        try:
+            for one in form.getlist("files"):
+                if isinstance(one, UploadFile) and one.filename:
+                    await keep(unit.root, request.path_params["folder"], one.filename, _pieces(one))
+        finally:
+            await form.close()
+        return RedirectResponse(_at(unit, query.get("back", [""])[0]), 303)
+    except (MultiPartException, KeyError) as error:
+        found = str(error)[:100]
+        return stopped(request, AnswerError(400, "form", found, "a form with files", "Send it again."), {})
+    except AnswerError as error:
+        return stopped(request, error, {})
+
+
+async def _bounded(request: Request) -> Any:
+    size = 0
+    async for piece in request.stream():
+        size += len(piece)
+        if size > MOST_BYTES:
+            raise AnswerError(413, "files", f"more than {MOST_BYTES} bytes", "smaller files", "Drop them one by one.")
+        yield piece
+
+
+async def _pieces(file: Any) -> Any:
+    while piece := await file.read(1 << 20):
+        yield piece
+
+
+def _at(unit: LiveUnit, page: str) -> str:
+    return f"/unit/{quote(unit.id, safe='')}/{page if page in PAGES else 'outside'}"

@@ -1,0 +1,94 @@
+"""Templates of the workbench over the blocks of the report; every text is escaped, every ref a link to its fact."""
+
+import json
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+from typing import Any
+from urllib.parse import quote, urlencode
+
+from jinja2 import Environment
+from markupsafe import Markup, escape
+
+from partingline.model import Key
+from partingline.publish.compose.ledger import Ledger
+from partingline.publish.document import Section
+from partingline.publish.html import block_environment, block_functions, style_sheet
+
+_HERE = Path(__file__).parents[1]
+STATIC = _HERE / "static"
+
+
+def rendered(template: str, **told: Any) -> str:
+    """A page from its template. `unit_id` says whose facts the numbers lead to."""
+    unit, ledger = told.get("unit_id", ""), told.get("ledger")
+    functions = block_functions(lambda ref: link_of(unit, ref, ledger))
+    bundle = {name: (STATIC / name).is_file() for name in ("workbench.js", "workbench.css")}
+    anchors = {"anchor": anchor, "bundle": bundle}
+    return environment().get_template(template).render(**functions, **anchors, **told)
+
+
+@cache
+def environment() -> Environment:
+    """The templates, with those of the report behind them."""
+    made = block_environment(_HERE / "templates")
+    made.filters["quote"] = lambda text: quote(str(text), safe="")
+    made.filters["json"] = lambda value: json.dumps(value, ensure_ascii=False)
+    return made
+
+
+def anchor(identity: str) -> str:
+    """An id that an address can hold, the same for the same entry."""
+    return quote(identity, safe="").replace("%", "_")
+
+
+def link_of(unit: str, ref: str, ledger: Ledger | None) -> Markup | None:
+    """Where a ref leads: a fact to its page, evidence to its place, what is on the page to its anchor."""
+    if ledger is not None and ref.startswith("evidence-"):
+        from partingline.workbench.api.evidence import evidence_record
+
+        for evidence, id_ in ledger.evidence.items():
+            if id_ == ref:
+                return Markup(f'href="{escape(evidence_record(unit, evidence)["href"])}"')
+        return None
+    if ref.startswith("source-"):
+        return None
+    if ref in ("findings",) or ref.startswith("finding-"):
+        return Markup(f'href="/unit/{quote(unit, safe="")}/findings"')
+    if ref.startswith("row-"):
+        return Markup(f'href="/unit/{quote(unit, safe="")}/parts#{anchor(ref)}"')
+    return fact_link(unit, ref)
+
+
+def fact_link(unit: str, ref: str) -> Markup | None:
+    """The attributes of a number's link."""
+    try:
+        key = Key.parse(ref)
+    except ValueError:
+        return None
+    asked = urlencode({"key": key.id})
+    return Markup(f'href="/unit/{quote(unit, safe="")}/fact?{escape(asked)}" data-fact="{escape(key.id)}"')
+
+
+def sheet() -> str:
+    """The style of every page: that of the report, and what editing needs; faces by address."""
+    from partingline.publish.fonts import FONTS
+
+    listing = FONTS / "web.json"
+    faces = json.loads(listing.read_text(encoding="utf-8")) if listing.is_file() else []
+    rules = "\n".join(_face(face) for face in faces)
+    own = (_HERE / "style" / "workbench.css").read_text(encoding="utf-8")
+    return f"{rules}\n{style_sheet()}\n{own}"
+
+
+def sections_of(*sections: Section | None) -> tuple[Section, ...]:
+    """Those that there are."""
+    return tuple(section for section in sections if section is not None)
+
+
+def _face(face: Mapping[str, Any]) -> str:
+    ranges = ",".join(f"U+{first:X}-{last:X}" for first, last in face["ranges"])
+    return (
+        f'@font-face{{font-family:"{face["family"]}";font-style:{face["style"]};font-weight:{face["weight"]};'
+        f'font-display:swap;src:url(/fonts/{face["file"]}) format("woff2");unicode-range:{ranges}}}'
+    )

@@ -1,0 +1,155 @@
+"""Photos as deep-zoom tiles: level n - 1 is the full size, each below it half, rounded up; level 0 is one pixel."""
+
+import math
+import os
+import threading
+from collections import OrderedDict
+from dataclasses import dataclass
+from io import BytesIO
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from partingline.publish.compose.pictures import ENDINGS, MOST_BYTES, MOST_PIXELS
+from partingline.workbench.api.answers import AnswerError
+
+if TYPE_CHECKING:
+    from PIL import Image
+
+TILE = 512
+SMALL = 640
+_QUALITY = 88
+_OPEN = 2
+_lock = threading.Lock()
+_levels: "OrderedDict[tuple[Path, int, int], dict[int, Image.Image]]" = OrderedDict()
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A photo of a unit, and where its tiles are kept."""
+
+    file: Path
+    cache: Path
+
+    @property
+    def mark(self) -> tuple[Path, int, int]:
+        """What changes when the file does."""
+        told = self.file.stat()
+        return self.file, told.st_mtime_ns, told.st_size
+
+
+def find_picture(root: Path, cache: Path, name: str) -> Picture:
+    """A photo by its name; AnswerError where it is not one that can be shown."""
+    inside = (root / "photos").resolve()
+    file = (inside / name).resolve()
+    if "/" in name or file.parent != inside or not inside.is_relative_to(root) or not file.is_file():
+        raise AnswerError(404, name[:100], "no such photo", "a file in photos/", "Look at the unit's photos.")
+    if not name.lower().endswith(ENDINGS) or file.stat().st_size > MOST_BYTES:
+        raise AnswerError(415, name[:100], "no photo", "a JPEG, PNG or WebP of at most 64 MiB", "Scale a copy.")
+    return Picture(file, cache)
+
+
+def size_of(picture: Picture) -> tuple[int, int]:
+    """Width and height as a viewer shows it."""
+    from PIL import Image
+
+    try:
+        with Image.open(picture.file) as shown:
+            turned = shown.getexif().get(0x0112, 1) in (5, 6, 7, 8)
+            return (shown.height, shown.width) if turned else (shown.width, shown.height)
+    except Exception as error:  # a broken picture can fail in any way
+        raise _broken(picture, error) from error
+
+
+def level_count(width: int, height: int) -> int:
+    """How many levels there are, the full size included."""
+    return math.ceil(math.log2(max(width, height, 1))) + 1
+
+
+def tile(picture: Picture, level: int, x: int, y: int) -> bytes:
+    """One tile as a JPEG; AnswerError where there is none."""
+    width, height = size_of(picture)
+    top = level_count(width, height) - 1
+    scale = 2 ** (top - level) if 0 <= level <= top else 0
+    if not scale or x < 0 or y < 0 or x * TILE >= math.ceil(width / scale) or y * TILE >= math.ceil(height / scale):
+        raise AnswerError(404, picture.file.name, "no such tile", "level, column and row that info.json allows", "")
+    kept = _kept(picture, f"{level}-{x}-{y}.jpg")
+    if kept.is_file():
+        return kept.read_bytes()
+    image = _level(picture, top - level)
+    box = (x * TILE, y * TILE, min((x + 1) * TILE, image.width), min((y + 1) * TILE, image.height))
+    return _keep(kept, _jpeg(image.crop(box)))
+
+
+def small(picture: Picture) -> bytes:
+    """The photo at no more than SMALL pixels a side."""
+    kept = _kept(picture, "small.jpg")
+    if kept.is_file():
+        return kept.read_bytes()
+    width, height = size_of(picture)
+    steps = max(0, math.floor(math.log2(max(1.0, max(width, height) / SMALL))))
+    image = _level(picture, steps).copy()
+    image.thumbnail((SMALL, SMALL))
+    return _keep(kept, _jpeg(image))
+
+
+def _level(picture: Picture, steps: int) -> "Image.Image":
+    """The photo halved so many times; the levels of the latest photos stay at hand."""
+    with _lock:
+        levels = _levels.setdefault(picture.mark, {})
+        _levels.move_to_end(picture.mark)
+        while len(_levels) > _OPEN:
+            _levels.popitem(last=False)
+        if steps not in levels:
+            done = max((known for known in levels if known < steps), default=None)
+            image = _full(picture) if done is None else levels[done]
+            levels[0 if done is None else done] = image
+            for step in range((done or 0) + 1, steps + 1):
+                image = image.resize((-(-image.width // 2), -(-image.height // 2)), reducing_gap=None, resample=4)
+                levels[step] = image
+        return levels[steps]
+
+
+def _full(picture: Picture) -> "Image.Image":
+    from PIL import Image, ImageOps
+
+    try:
+        with Image.open(picture.file) as image:
+            if image.width * image.height > MOST_PIXELS:
+                found = f"{image.width} × {image.height} pixels"
+                raise AnswerError(
+                    415, picture.file.name, found, f"at most {MOST_PIXELS // 10**6} megapixels", "Scale a copy."
+                )
+            if image.format not in ("JPEG", "PNG", "WEBP"):
+                raise AnswerError(415, picture.file.name, str(image.format), "a JPEG, PNG or WebP", "Save it anew.")
+            return ImageOps.exif_transpose(image).convert("RGB")
+    except AnswerError:
+        raise
+    except Exception as error:  # a broken picture can fail in any way
+        raise _broken(picture, error) from error
+
+
+def _broken(picture: Picture, error: Exception) -> AnswerError:
+    found = f"a picture that cannot be read ({type(error).__name__})"
+    return AnswerError(415, picture.file.name, found, "a whole JPEG, PNG or WebP", "Copy the photo in again.")
+
+
+def _jpeg(image: "Image.Image") -> bytes:
+    out = BytesIO()
+    image.save(out, "JPEG", quality=_QUALITY)
+    return out.getvalue()
+
+
+def _kept(picture: Picture, name: str) -> Path:
+    import hashlib
+
+    file, changed, size = picture.mark
+    told = hashlib.sha256(f"{file.name}|{changed}|{size}".encode("utf-8", "surrogatepass")).hexdigest()[:24]
+    return picture.cache / "tiles" / told / name
+
+
+def _keep(path: Path, data: bytes) -> bytes:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    beside = path.with_name(f"{path.name}.{os.urandom(4).hex()}.part")
+    beside.write_bytes(data)
+    beside.replace(path)
+    return data

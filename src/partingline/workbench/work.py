@@ -1,0 +1,82 @@
+"""What runs in the background: the report in its formats, the tiles of a photo."""
+
+from pathlib import Path
+from typing import Any
+
+from partingline.workbench import tiles
+from partingline.workbench.api.answers import AnswerError
+from partingline.workbench.jobs import Progress, Work
+from partingline.workbench.live import LiveUnit
+
+FORMATS = ("html", "pdf", "md")
+
+
+def named(unit: LiveUnit, told: dict[str, Any]) -> tuple[str, Work]:
+    """The kind and the work that a request asks for."""
+    kind = told.get("kind")
+    if kind == "report":
+        formats = told.get("formats", list(FORMATS))
+        if not isinstance(formats, list) or not formats or any(name not in FORMATS for name in formats):
+            raise AnswerError(400, "formats", f"{formats!r:.100}", f"some of {', '.join(FORMATS)}", "Mend the request.")
+        return "report", lambda progress: report(unit, [name for name in FORMATS if name in formats], progress)
+    if kind == "tiles" and isinstance(told.get("photo"), str):
+        picture = tiles.find_picture(unit.root, unit.cache, told["photo"])
+        return "tiles", lambda progress: _tiles(picture, progress)
+    raise AnswerError(400, "kind", f"{kind!r:.60}", "report, or tiles with 'photo'", "Mend the request.")
+
+
+def report(unit: LiveUnit, formats: list[str], progress: Progress) -> dict[str, Any]:
+    """Write `report/` in the unit folder, as `partingline report` does; the files' names."""
+    from partingline.publish.compose import compose
+
+    progress(0.05, "judging")
+    with unit.reading:
+        shown = unit.current()
+        progress(0.2, "composing")
+        document = compose(shown.opened, shown.findings)
+    target = unit.root / "report"
+    if target.is_symlink():
+        raise OSError("report/ is a link; expected a folder. Move the link away.")
+    files: list[str] = []
+    for number, name in enumerate(formats):
+        progress(0.3 + 0.7 * number / len(formats), f"writing {name}")
+        for file, data in _rendered(name, document).items():
+            _write(target / file, data)
+            files.append(file)
+    return {"files": files, "state": shown.state}
+
+
+def _rendered(name: str, document: Any) -> dict[str, bytes]:
+    if name == "html":
+        from partingline.publish.html import render_html
+
+        return {"report.html": render_html(document).encode("utf-8")}
+    if name == "pdf":
+        from partingline.publish.pdf import render_pdf
+
+        return {"report.pdf": render_pdf(document)}
+    from partingline.publish.markdown import render_markdown
+
+    return render_markdown(document, "report")
+
+
+def _write(path: Path, data: bytes) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    beside = path.with_name(f".{path.name}.part")
+    beside.write_bytes(data)
+    beside.replace(path)
+
+
+def _tiles(picture: tiles.Picture, progress: Progress) -> dict[str, Any]:
+    width, height = tiles.size_of(picture)
+    count = tiles.level_count(width, height)
+    made = 0
+    for level in reversed(range(count)):
+        scale = 2 ** (count - 1 - level)
+        columns, rows = (-(-side // scale // tiles.TILE) for side in (width, height))
+        for x in range(columns):
+            progress(1 - (level + 1) / count, f"level {level}")
+            for y in range(rows):
+                tiles.tile(picture, level, x, y)
+                made += 1
+    return {"tiles": made}
