@@ -12,9 +12,10 @@ from partingline.facts.budget import budget, cause_text
 from partingline.facts.derivation import Derivation
 from partingline.facts.draws import Draws
 from partingline.facts.one_log import open_log
+from partingline.facts.statements.handshakes import handshake_statements
 from partingline.facts.statements.logs import log_statements
 from partingline.facts.statements.values import read_value
-from partingline.model import Component, Key, Number, Route, Sense, Shape, Statement
+from partingline.model import Component, Key, Number, Route, Sense, Shape, Statement, Text
 from partingline.readers.logs import LogEntry, parse_accuracy, read_log
 from partingline.sources import cite
 
@@ -152,3 +153,42 @@ def test_digits_count_for_single_readings() -> None:
                       accuracy=parse_accuracy("0.1 % + 2 digits", "V"))  # fmt: skip
     assert isinstance(read.value, Number)
     assert read.value.u == pytest.approx(math.hypot(5e-3, 20e-3) / math.sqrt(3))
+
+
+def test_standby_and_a_contract_that_was_lost(tmp_path: Path) -> None:
+    """A kept contract gives `standby_power` at the offer; a port that fell off gives nothing and says so."""
+    for volts, count in ((20.05, 1), (0.02, 0)):
+        rows = [f"{n},{0.212 + 0.001 * (n % 2):.3f},{volts}" for n in range(1000)]
+        (tmp_path / "s.csv").write_text("\n".join(["t (s),Pin (W),Vout (V)", *rows]))
+        entry = LogEntry(file="s.csv", kind="standby", port="C1", offer_v=20.0, mains_v=230.0, instruments=BY)
+        found, problems = log_statements([read_log(tmp_path / "s.csv", entry)], METERS)
+        powers = [s for s in found if s.key == Key.of("port:C1", "standby_power", mains=230.0, offer=20.0)]
+        assert len(powers) == count
+        assert any("no contract was kept" in problem.found for problem in problems) is (count == 0)
+
+
+def test_efficiency_of_all_ports_at_the_published_loads(tmp_path: Path) -> None:
+    """10 CFR 430 Subpart B Appendix Z, 5(a)(1)(iv): all ports at 100, 75, 50 and 25 %; here 88 % at each load."""
+    rows, n = [], 0
+    for load in (1.0, 0.75, 0.5, 0.25):
+        for _ in range(60):
+            out = 20.0 * 2.0 * load + 9.0 * 2.0 * load
+            rows.append(f"{2 * n},{out / 0.88:.3f},20.0,{2 * load:.3f},9.0,{2 * load:.3f}")
+            n += 1
+    (tmp_path / "a.csv").write_text("\n".join(["t (s),Pin (W),Vout C1 (V),Iout C1 (A),Vout C2 (V),Iout C2 (A)", *rows]))
+    one = open_log(tmp_path / "a.csv", LogEntry(file="a.csv", kind="sharing", port="C1+C2", mains_v=115.0))
+    facts = {fact.key: fact for fact in one.facts}
+    for load in (1.0, 0.75, 0.5, 0.25):
+        assert facts[Key.of("ports:C1+C2", "efficiency", mains=115.0, load=load)].value == pytest.approx(0.88, abs=1e-4)
+    assert facts[Key.of("ports:C1+C2", "average_efficiency", mains=115.0)].value == pytest.approx(0.88, abs=1e-4)
+
+
+@pytest.mark.parametrize(("ohms", "answer"), [(18.0, "yes"), (12e3, "no"), (199.0, None)])
+def test_dedicated_charging_port(ohms: float, answer: str | None) -> None:
+    """USB Battery Charging 1.2: D+ and D− through at most 200 Ω (from memory); 199 ± 3 Ω does not tell."""
+    key = Key.of("port:A1", "data_line_resistance")
+    read = Statement(key, Number(ohms, (Component("meter", 3.0),)), Route.MEASURED)
+    found = [s.value.text for s in handshake_statements([read]) if isinstance(s.value, Text)]
+    assert found == ([answer] if answer else [])
+    with pytest.raises(ValueError, match="yes or no"):
+        read_value("perhaps", Key.of("port:A1", "dedicated_charging_port"))

@@ -78,3 +78,20 @@ def test_readings_of_one_meter_share_gain_and_offset() -> None:
     assert [c.cause for c in small] == [c.cause for c in large] == ["PA1/input_power/gain", "PA1/input_power/offset"]
     assert small[0].width / 10.0 == pytest.approx(large[0].width / 70.0)
     assert small[1].width == large[1].width
+
+
+@pytest.mark.parametrize(
+    ("text", "ambient_c", "half_width"),
+    [
+        ("0.1 % rdg + 0.005 %/K", 23.0, 0.02),
+        ("0.1 % rdg + 0.005 %/K", 33.0, 0.02 + 5 * 5e-5 * 20),
+        ("0.1 % rdg; 50 ppm/K outside 20 to 25 °C", 15.0, 0.02 + 5 * 5e-5 * 20),
+        ("0.1 % rdg + 0.005 % rdg/°C outside 18 °C to 28 °C", None, 0.02),
+    ],
+)
+def test_temperature_coefficient(text: str, ambient_c: float | None, half_width: float) -> None:
+    """As makers state it: so much of the reading for each kelvin outside 23 ± 5 °C (common practice, no source)."""
+    accuracy = parse_accuracy(text, "V")
+    assert accuracy.half_width(20.0, ambient_c=ambient_c) == pytest.approx(half_width)
+    parts = accuracy.components(20.0, "DM1/port_voltage", ambient_c=ambient_c)
+    assert [part.width for part in parts] == pytest.approx([half_width])

@@ -75,7 +75,7 @@ class LogSource:
         alike = (quantity, "ripple_voltage", column) if column == "port_voltage" else (quantity, column)
         known = next((self.accuracies[instrument, q] for q in alike if (instrument, q) in self.accuracies), None)
         if known is not None:
-            return known.components(value, f"{instrument}/{column or quantity}", step)
+            return known.components(value, f"{instrument}/{column or quantity}", step, self.log.entry.ambient_c)
         if quantity not in self._asked and quantity != "power_factor":
             self._asked.add(quantity)
             who = f"{instrument} has no accuracy statement" if instrument else "no instrument is named"

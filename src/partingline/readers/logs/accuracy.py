@@ -33,11 +33,20 @@ _RANGE = re.compile(
 _BARE_RANGE = re.compile(_NUMBER + r"\s*(%|‰|ppm)\s*(?:of\s+)?(?:the\s+)?" + _RANGE_WORDS + "$", re.IGNORECASE)
 _DIGITS = re.compile(_NUMBER + r"\s*(?:digits?|dgts?|dgt\.|counts?|cts?|lsds?|d)$", re.IGNORECASE)
 _FIXED = re.compile(_NUMBER + r"\s*" + _UNIT + "$")
+_PER_KELVIN = re.compile(
+    _NUMBER + r"\s*(%|‰|ppm)\s*(?:of\s+)?(?:rdg\.?|reading|rd)?\s*/\s*(?:K|°C|C)"
+    r"(?:\s*(?:outside|beyond)\s*" + _NUMBER + r"\s*(?:°C)?\s*(?:to|–|-|…)\s*" + _NUMBER + r"\s*°?C?)?$",
+    re.IGNORECASE,
+)
 _SHARE = {"%": 1e-2, "‰": 1e-3, "ppm": 1e-6}
 
 
 class AccuracyError(ValueError):
     """A text that is no accuracy statement: which part, and what was expected."""
+
+
+ROOM_C = (18.0, 28.0)
+"""The room in which accuracy statements hold without a temperature coefficient: 23 ± 5 °C (common practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,16 +62,28 @@ class Accuracy:
     digits: float = 0.0
     k: float | None = None
     text: str = ""
+    per_kelvin: float = 0.0
+    room_c: tuple[float, float] = ROOM_C
 
-    def half_width(self, reading: float, step: float = 0.0) -> float:
+    def half_width(self, reading: float, step: float = 0.0, ambient_c: float | None = None) -> float:
         """The bound on the error of a reading in SI units; `step` is the size of the last digit."""
-        return self.gain * abs(reading) + self.offset + self.digits * step
+        return self._gain(ambient_c) * abs(reading) + self.offset + self.digits * step
 
-    def components(self, reading: float, cause: str, step: float = 0.0) -> tuple[Component, ...]:
-        """Components of a reading: `CAUSE/gain` and `CAUSE/offset`, each shared by all readings of that cause."""
+    def _gain(self, ambient_c: float | None) -> float:
+        low, high = self.room_c
+        outside = 0.0 if ambient_c is None else max(0.0, low - ambient_c, ambient_c - high)
+        return self.gain + self.per_kelvin * outside
+
+    def components(
+        self, reading: float, cause: str, step: float = 0.0, ambient_c: float | None = None
+    ) -> tuple[Component, ...]:
+        """Components of a reading: `CAUSE/gain` and `CAUSE/offset`, each shared by all readings of that cause.
+
+        ambient_c: the room in °C, where it is known; else it is taken to lie within `room_c`.
+        """
         shape = Shape.RECTANGULAR if self.k is None else Shape.NORMAL
         divisor = self.k or 1.0
-        widths = {"gain": self.gain * reading, "offset": self.offset + self.digits * step}
+        widths = {"gain": self._gain(ambient_c) * reading, "offset": self.offset + self.digits * step}
         return tuple(Component(f"{cause}/{name}", width / divisor, shape) for name, width in widths.items() if width)
 
 
@@ -78,17 +99,22 @@ def parse_accuracy(text: str, unit: str) -> Accuracy:
         raise AccuracyError(f"{text!r}: the coverage factor must be above 0")
     rest = _K.sub("", rest).strip().lstrip("±").strip()
     rest = rest[1:-1] if rest.startswith("(") and rest.endswith(")") else rest
-    gain = offset = digits = 0.0
+    gain = offset = digits = per_kelvin = 0.0
+    room = ROOM_C
     for term in _terms(rest):
+        if match := _PER_KELVIN.match(term):
+            per_kelvin += _number(match.group(1)) * _SHARE[match.group(2).lower()]
+            room = (_number(match.group(3)), _number(match.group(4))) if match.group(3) else room
+            continue
         kind, amount = _term(term, unit, text)
         gain += amount if kind == "gain" else 0.0
         offset += amount if kind == "offset" else 0.0
         digits += amount if kind == "digits" else 0.0
-    return Accuracy(gain, offset, digits, k, text)
+    return Accuracy(gain, offset, digits, k, text, per_kelvin, room)
 
 
 def _terms(text: str) -> list[str]:
-    return [term.strip() for term in re.split(r"(?<![eE])\+|±|\band\b", text) if term.strip()] or [""]
+    return [term.strip() for term in re.split(r"(?<![eE])\+|±|;|\band\b", text) if term.strip()] or [""]
 
 
 def _term(term: str, unit: str, text: str) -> tuple[str, float]:
@@ -103,7 +129,8 @@ def _term(term: str, unit: str, text: str) -> tuple[str, float]:
         raise AccuracyError(f"{text!r}: {term!r} needs the range; write it as '0.02 % of 100 {_shown(unit)}'")
     if match := _FIXED.match(term):
         return "offset", _fixed(match.group(1), match.group(2), unit, text)
-    example = f"'0.05 % rdg + 0.02 % of 100 {_shown(unit)}', '0.1 % + 2 digits', '± 0.5 {_shown(unit)}' or '1 % (k=2)'"
+    shown = _shown(unit)
+    example = f"'0.05 % rdg + 0.02 % of 100 {shown}', '0.1 % + 2 digits', '± 0.5 {shown}', '1 % (k=2)' or '0.005 %/K'"
     raise AccuracyError(f"{text!r}: {term!r} is no part of an accuracy statement; expected one such as {example}")
 
 
