@@ -9,8 +9,7 @@ from typing import Any
 
 import jsonschema
 import pytest
-from click.testing import Result
-from typer.testing import CliRunner
+from typer.testing import CliRunner, Result
 
 from partingline.calc import CALCULATIONS
 from partingline.cli.app import app

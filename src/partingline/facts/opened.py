@@ -10,6 +10,7 @@ from partingline.facts.derivations import derivations
 from partingline.facts.draws import Draws
 from partingline.facts.overlooked import (
     failure_problem,
+    report_folders_for_files,
     report_lonely_captures,
     report_unknown_subjects,
     report_unmet_preferences,
@@ -83,6 +84,7 @@ def open_unit(root: Path, draws: Draws | None = None) -> Opened:
     book.heard(spoken_statements(folder, unit, book))
     report_lonely_captures(folder, captures, told, unit)
     report_broken_pictures(folder)
+    report_folders_for_files(folder)
     places = {key: read.at("prefer", key.id) for key in preferred}
     report_unmet_preferences(folder, preferred, statements, places)
     typed = [(s.key.subject, s.evidence[0]) for s in statements if s.evidence and s.evidence[0].path == "unit.toml"]

@@ -13,6 +13,15 @@ KINDS = ("unit", "port", "ports", "part", "face", "stage", "barrier", "capture")
 _TABLES = {"port": "a [[port]] table in unit.toml", "part": "a row in parts.csv"}
 
 
+def report_folders_for_files(folder: Folder) -> None:
+    """Folders that have the name of a file, as `words/captions.vtt`."""
+    for room in ("captures", "logs", "photos", "words"):
+        for path in sorted(folder.entries(room)):
+            if path.is_dir() and path.suffix:
+                name = path.relative_to(folder.root).as_posix()
+                folder.report(name, "no file but a folder", f"a {path.suffix} file", "Move it away.", loses=False)
+
+
 def report_unnamed_logs(folder: Folder, named: Iterable[str]) -> None:
     """Logs of which `logs.toml` says nothing."""
     known = {f"logs/{name}" for name in named}

@@ -57,16 +57,20 @@ class Folder:
 
     def names(self, folder: str, *endings: str) -> tuple[str, ...]:
         """Relative names of the files directly in a subfolder with one of the endings, sorted."""
+        inside = self.entries(folder)
+        found = (p for p in inside if p.is_file() and (not endings or p.name.lower().endswith(endings)))
+        return tuple(sorted(p.relative_to(self.root).as_posix() for p in found))
+
+    def entries(self, folder: str) -> list[Path]:
+        """What lies directly in a subfolder; empty, and a problem, where that is a file or cannot be read."""
         root = self.root / folder
         if root.exists() and not root.is_dir():
             self.report(folder, "a file", "a folder", f"Move the file away and make a folder '{folder}'.")
         try:
-            inside = list(root.iterdir()) if root.is_dir() else []
+            return list(root.iterdir()) if root.is_dir() else []
         except OSError as error:
             self.report(folder, f"unreadable ({error.strerror})", "a folder", "Check its permissions.")
-            inside = []
-        found = (p for p in inside if p.is_file() and (not endings or p.name.lower().endswith(endings)))
-        return tuple(sorted(p.relative_to(self.root).as_posix() for p in found))
+            return []
 
     def sha256(self, name: str) -> str:
         """Hex digest of a file's content, read in pieces, once; '' where there is none, it cannot be read, it lies
