@@ -151,6 +151,67 @@ def card(
 
 
 @app.command()
+def script(
+    folder: UnitFolder,
+    out: Annotated[Path | None, typer.Option("--out", "-o", help="Where to write; default: print it.")] = None,
+    pace: Annotated[float, typer.Option(min=40, max=400, help="Words a minute.")] = 150.0,
+    target: Annotated[float | None, typer.Option(min=0.1, help="Wanted length in minutes.")] = None,
+    templates: Annotated[Path | None, typer.Option(help="A folder of own template files.")] = None,
+) -> None:
+    """Shot list and narration draft, each figure bound to its fact."""
+    from partingline.cli.script import run
+
+    raise typer.Exit(run(folder, out=out, pace=pace, target_min=target, templates=templates))
+
+
+Profile = Annotated[Path | None, typer.Option(help="A profile folder: profile.toml, style.css, a logo.")]
+Tongue = Annotated[str | None, typer.Option("--language", "-l", help="en, de or zh-Hans; default: the profile's.")]
+
+
+@app.command()
+def publish(
+    folder: UnitFolder,
+    out: Annotated[Path | None, typer.Option("--out", "-o", help="Where to write; default: UNIT/publication.")] = None,
+    profile: Profile = None,
+    language: Tongue = None,
+    day: Annotated[str | None, typer.Option(help="The date that it carries, as 2026-11-25; default: today.")] = None,
+) -> None:
+    """Article, captions, chapters, description, card, pictures and record."""
+    from partingline.cli.publish import run
+
+    raise typer.Exit(run(folder, out=out, profile=profile, language=language, day=day))
+
+
+@app.command()
+def bag(
+    folder: Annotated[Path, typer.Argument(help="The unit's folder; with --verify: a bag.", show_default=False)],
+    out: Annotated[Path | None, typer.Argument(help="The bag to write; default: beside the unit.")] = None,
+    verify: Annotated[bool, typer.Option("--verify", help="Look whether a bag is complete and unchanged.")] = False,
+    profile: Profile = None,
+    language: Tongue = None,
+) -> None:
+    """Freeze a publication with all its evidence (BagIt, RFC 8493), or verify one."""
+    from partingline.cli.bag import run
+
+    raise typer.Exit(run(folder, out, profile=profile, language=language, verify=verify))
+
+
+@app.command()
+def diff(
+    published: Annotated[Path, typer.Argument(help="A bag or a publication's folder.", show_default=False)],
+    folder: UnitFolder,
+    note: Annotated[Path | None, typer.Option(help="Write the dated correction note.")] = None,
+    reason: Annotated[str, typer.Option(help="Why, for the note.")] = "",
+    language: Annotated[str, typer.Option("--language", "-l", help="en, de or zh-Hans.")] = "en",
+    as_json: AsJson = False,
+) -> None:
+    """What of a publication no longer holds. Exit code 0: all holds; 1: something changed."""
+    from partingline.cli.diff import run
+
+    raise typer.Exit(run(published, folder, note=note, reason=reason, language=language, as_json=as_json))
+
+
+@app.command()
 def demo(
     folder: Annotated[Path, typer.Argument(help="Where to put it.")] = Path("demo-bench"),
     open_report: Annotated[bool, typer.Option("--report/--no-report", help="Write the report as well.")] = True,

@@ -53,6 +53,8 @@ def _figure(text: str, tokens: tuple[Token, ...], at: int, behind_unit: bool) ->
     first = numeral_at(tokens, at)
     if first is None or _is_article(tokens, at, first) or (not behind_unit and _inside_name(text, tokens[at])):
         return []
+    if (spread := _spread(text, tokens, at, first)) is not None:
+        return [spread]
     dimensions = _dimensions(text, tokens, at, first)
     if dimensions:
         return dimensions
@@ -79,6 +81,21 @@ def _inside_name(text: str, token: Token) -> bool:
         return False
     start = max(text.rfind(" ", 0, token.start), text.rfind("\n", 0, token.start)) + 1
     return bool(_NAME_BEFORE.fullmatch(text[start : token.start]))
+
+
+def _spread(text: str, tokens: tuple[Token, ...], at: int, first: Numeral) -> Figure | None:
+    """`62.81 ± 0.04 W`: one figure; what follows the sign is its uncertainty or tolerance."""
+    own = unit_at(tokens, first.end, text)
+    sign = own.end if own else first.end
+    if sign >= len(tokens) or tokens[sign].low != "±":
+        return None
+    second = numeral_at(tokens, sign + 1)
+    behind = unit_at(tokens, second.end, text) if second else None
+    unit = own or behind
+    if second is None or unit is None:
+        return None
+    figure = _make(text, tokens, at, behind.end if behind else second.end, first, unit)
+    return replace(figure, unit_words="")
 
 
 def _range(text: str, tokens: tuple[Token, ...], at: int, first: Numeral) -> Figure | None:

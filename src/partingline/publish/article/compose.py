@@ -1,0 +1,157 @@
+"""The article as a document, every fixed string from the language's data file and every number in its manner."""
+
+from collections.abc import Sequence
+
+from partingline.facts.opened import Opened
+from partingline.facts.show import show_fact, show_value, subject_text
+from partingline.model import Fact, Finding, Key, Number, Route, Sense, Standing, Text, Verdict
+from partingline.publish.article.profile import Profile
+from partingline.publish.compose.claims import CLAIMS
+from partingline.publish.compose.lead import key_figures
+from partingline.publish.compose.ledger import Ledger
+from partingline.publish.compose.pictures import pictures
+from partingline.publish.document import (
+    Amount, Caution, Column, Document, EvidenceEntry, EvidenceList, KeyFigure, Section, Span, Spans, Table, TableCell,
+    TableGroup, TableRow, plain,
+)  # fmt: skip
+from partingline.publish.look import GLYPHS, shape_of
+
+OPEN = (Verdict.UNDECIDED, Verdict.NOT_ENOUGH_DATA)
+
+
+def article(opened: Opened, findings: Sequence[Finding], profile: Profile) -> Document:
+    """The article of a unit: summary, key figures, claims beside evidence, what falls short and what is open, pictures."""
+    unit, told = opened.unit, profile.language
+    ledger = Ledger(opened.book)
+    short = [finding for finding in findings if finding.verdict is Verdict.FALLS_SHORT]
+    open_ = [finding for finding in findings if finding.verdict in OPEN]
+    photos = pictures(opened, findings, ledger)
+    sections = [_claims(opened, ledger, profile), _findings([*short, *open_], opened, profile), _cautions(profile)]
+    if photos is not None:
+        sections.insert(2, Section("photos", told("pictures"), photos.blocks))
+    sections.append(_evidence(opened, ledger, profile))
+    return Document(
+        title=unit.name,
+        subtitle=_kind(opened, profile),
+        lead=plain(told("summary", all=len(findings), short=len(short), open=len(open_))),
+        sections=tuple(sections),
+        key_figures=tuple(_figure(figure, profile) for figure in key_figures(unit, opened.book, Ledger(opened.book))),
+        notice=told("invented") if unit.invented else "",
+        meta=(told("examined", day=unit.examined.isoformat()),) if unit.examined else (),
+        language=told.id,
+    )
+
+
+def _kind(opened: Opened, profile: Profile) -> str:
+    """The unit's own title in English; elsewhere its kind, where the language has a word for it."""
+    unit = opened.unit
+    word = profile.language.strings.get(f"kind_{unit.kind.replace(' ', '_')}", "")
+    return unit.title or unit.kind if profile.language.id == "en" else word or unit.kind
+
+
+def shown(fact: Fact, profile: Profile) -> str:
+    """A fact's value in the profile's unit and the language's manner."""
+    unit = profile.units.get(fact.key.quantity)
+    value = fact.preferred.value
+    if unit and isinstance(value, Number):
+        from partingline.readers.quantities import format_quantity
+        from partingline.sources import quantities
+
+        u = fact.u if fact.u and fact.preferred.sense is not Sense.NOMINAL else None
+        return profile.language.number(format_quantity(value.value, quantities()[fact.key.quantity].unit, u=u, shown=unit))
+    return profile.language.number(show_fact(fact))
+
+
+def named(key: Key, profile: Profile) -> str:
+    """Quantity and conditions of a fact in the language."""
+    at = profile.language.conditions(key)
+    return profile.language.quantity(key.quantity) + (f" ({at})" if at else "")
+
+
+def _figure(figure: KeyFigure, profile: Profile) -> KeyFigure:
+    amount, told = figure.amount, profile.language
+    key = Key.parse(amount.ref) if amount.ref else None
+    caption = named(key, profile) if key else figure.caption
+    return KeyFigure(Amount(told.number(amount.value), told.number(amount.u), amount.unit, amount.suffix), caption)
+
+
+def _subject(key: Key, profile: Profile) -> str:
+    return profile.language("unit") if key.subject == "unit" else subject_text(key.subject)
+
+
+def _claims(opened: Opened, ledger: Ledger, profile: Profile) -> Section:
+    told = profile.language
+    rows = []
+    for fact in opened.book.facts():
+        routes = [s.route for s in fact.statements if s.route is not Route.ASSUMED]
+        claimed = any(route in CLAIMS for route in routes)
+        if not claimed or isinstance(fact.preferred.value, Text) or len(set(routes)) < 2:
+            continue
+        rows.append(_claim(fact, ledger, profile))
+    columns = tuple(Column(told(name)) for name in ("quantity", "subject", "value", "known_by", "standing"))
+    return Section("claims", told("claims"), (Table(columns, (TableGroup("", tuple(rows)),)),))
+
+
+def _claim(fact: Fact, ledger: Ledger, profile: Profile) -> TableRow:
+    told = profile.language
+    routes = list(dict.fromkeys(told(s.route.value) for s in fact.statements))
+    standing = _standing(fact)
+    for statement in fact.statements:
+        for place in statement.evidence:
+            if place.sha256:
+                ledger.evidence_ref(place)
+    return TableRow(
+        (
+            TableCell(plain(named(fact.key, profile))),
+            TableCell(plain(_subject(fact.key, profile))),
+            TableCell(plain(shown(fact, profile))),
+            TableCell(plain(", ".join(routes))),
+            TableCell(plain(f"{GLYPHS[shape_of(standing)]} {told(standing.value)}")),
+        ),
+        id=f"row-{fact.key.id}",
+    )
+
+
+def _standing(fact: Fact) -> Standing:
+    """How the claims stand; what was only said wrongly is no matter of the unit."""
+    claims = [s for one, s in zip(fact.statements, fact.standings, strict=True) if one.route is not Route.SPOKEN]
+    return next((s for s in (Standing.CONTRADICTED, Standing.SUPPORTED) if s in claims), Standing.OPEN)
+
+
+def _findings(findings: Sequence[Finding], opened: Opened, profile: Profile) -> Section:
+    told = profile.language
+    names = ("verdict", "quantity", "subject", "value", "limit", "source")
+    rows = tuple(_finding(finding, opened, profile) for finding in findings)
+    return Section("findings", told("findings"), (Table(tuple(Column(told(n)) for n in names), (TableGroup("", rows),)),))
+
+
+def _finding(finding: Finding, opened: Opened, profile: Profile) -> TableRow:
+    told = profile.language
+    key = finding.key or (finding.used[0] if finding.used else None)
+    fact = opened.book.fact(key) if key else None
+    verdict = f"{GLYPHS[shape_of(finding.verdict)]} {told(finding.verdict.value.replace(' ', '_'))}"
+    what: Spans = plain(named(key, profile)) if key else plain(finding.rule.partition(".")[2].replace("_", " "))
+    limit = _limit(finding, key, profile) or (finding.text if told.id == "en" else "–")
+    cells = (verdict, what, _subject(Key.of(finding.subject, ""), profile), shown(fact, profile) if fact else "–", limit)
+    spans = [cell if isinstance(cell, tuple) else plain(cell) for cell in cells]
+    return TableRow((*(TableCell(one) for one in spans), TableCell((Span(str(finding.citation)),))))
+
+
+def _limit(finding: Finding, key: Key | None, profile: Profile) -> str:
+    limit = finding.limit
+    if limit is None or key is None:
+        return ""
+    bounds = [f"{sign} {show_value(v, key.quantity)}" for sign, v in (("≥", limit.low), ("≤", limit.high)) if v is not None]
+    return profile.language.number(", ".join(bounds))
+
+
+def _cautions(profile: Profile) -> Section:
+    told = profile.language
+    return Section("caution", told("caution"), (Caution(told("caution"), (plain(told("caution_text")),)),))
+
+
+def _evidence(opened: Opened, ledger: Ledger, profile: Profile) -> Section:
+    entries = tuple(
+        EvidenceEntry(ref, place.path, str(place.place), place.sha256) for place, ref in ledger.evidence.items()
+    )
+    return Section("evidence", profile.language("evidence"), (EvidenceList(entries),))

@@ -1,0 +1,76 @@
+"""Photos with numbered pins, outlines and measured paths drawn into the pixels; position and camera data are left out."""
+
+import io
+import json
+from collections.abc import Iterator
+from typing import Any
+
+from partingline.publish.document import Document, Figure, FigureRow, Photo
+from partingline.publish.social.card import BOLD, font_of
+
+LARGEST = 2400
+_PIN, _INK, _LINE = "#16191b", "#ffffff", "#ffcf9f"
+
+
+def picture_folder(document: Document) -> dict[str, bytes]:
+    """`NAME.jpg` for each photo of the document, `alt.json` with title, alternative text and pins of each."""
+    files: dict[str, bytes] = {}
+    told: dict[str, dict[str, object]] = {}
+    for figure in _photos(document):
+        assert isinstance(figure.content, Photo)
+        name = figure.id.rpartition("/")[2].rpartition(".")[0] + ".jpg"
+        files[name] = burned(figure.content)
+        pins = {pin.number: pin.label for pin in figure.content.callouts}
+        told[name] = {"title": figure.title, "alt": figure.alt, "pins": pins}
+    files["alt.json"] = (json.dumps(told, ensure_ascii=False, indent=1) + "\n").encode("utf-8")
+    return files
+
+
+def _photos(document: Document) -> Iterator[Figure]:
+    for section in document.sections:
+        for block in section.blocks:
+            figures = block.figures if isinstance(block, FigureRow) else (block,) if isinstance(block, Figure) else ()
+            yield from (figure for figure in figures if isinstance(figure.content, Photo))
+
+
+def burned(photo: Photo) -> bytes:
+    """One photo as JPEG with its marks, at most `LARGEST` pixels on a side."""
+    from PIL import Image, ImageDraw, ImageOps
+
+    with Image.open(io.BytesIO(photo.data)) as opened:
+        picture = ImageOps.exif_transpose(opened).convert("RGB")
+    scale = min(1.0, LARGEST / max(picture.size))
+    if scale < 1.0:
+        picture = picture.resize((round(picture.width * scale), round(picture.height * scale)))
+    pen = ImageDraw.Draw(picture)
+    size = max(picture.size) / 1000
+    for outline in photo.outlines:
+        _path(pen, [*outline.points, outline.points[0]], scale, size)
+    for measure in photo.measures:
+        _path(pen, list(measure.points), scale, size)
+        x, y = measure.points[0]
+        _label(pen, f"{measure.label}" + (f"; {measure.limit}" if measure.limit else ""), x * scale, y * scale, size)
+    for pin in photo.callouts:
+        _disc(pen, pin.number, pin.x * scale, pin.y * scale, size)
+    out = io.BytesIO()
+    picture.save(out, "JPEG", quality=88, optimize=True)
+    return out.getvalue()
+
+
+def _path(pen: Any, points: list[tuple[float, float]], scale: float, size: float) -> None:
+    scaled = [(x * scale, y * scale) for x, y in points]
+    pen.line(scaled, fill=_PIN, width=max(3, round(5 * size)), joint="curve")
+    pen.line(scaled, fill=_LINE, width=max(1, round(2.5 * size)), joint="curve")
+
+
+def _disc(pen: Any, number: str, x: float, y: float, size: float) -> None:
+    radius = 13 * size
+    pen.ellipse((x - radius, y - radius, x + radius, y + radius), fill=_PIN, outline=_INK, width=max(1, round(2 * size)))
+    pen.text((x, y), number, font=font_of(BOLD, max(10, round(15 * size))), fill=_INK, anchor="mm")
+
+
+def _label(pen: Any, text: str, x: float, y: float, size: float) -> None:
+    font = font_of(BOLD, max(10, round(15 * size)))
+    box = pen.textbbox((x, y), text, font=font, anchor="ls")
+    pen.rectangle((box[0] - 6, box[1] - 4, box[2] + 6, box[3] + 4), fill=_PIN)
+    pen.text((x, y), text, font=font, fill=_INK, anchor="ls")

@@ -1,0 +1,161 @@
+"""Templates filled with the facts of a unit: sections of shots and sentences, with their reading time."""
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from partingline.facts.opened import Opened
+from partingline.model import Fact, Finding, Key, Verdict
+from partingline.publish.script.spoken import Said, say
+from partingline.publish.script.templates import Template, TemplateLine, read_templates
+from partingline.sources import roles
+
+PACE = 150.0
+"""Words a minute: common practice, no source."""
+_SLOT = re.compile(r"\{([^}|]+)(?:\|(\w+))?\}")
+_PICTURES = (".jpg", ".jpeg", ".png", ".webp")
+
+
+@dataclass(frozen=True, slots=True)
+class Shot:
+    """What the camera shows: words, and the photo or pin behind them ('' where there is none)."""
+
+    text: str
+    photo: str = ""
+    subject: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A sentence as written, as read aloud, and the facts that its figures are bound to."""
+
+    text: str
+    aloud: str
+    facts: tuple[Key, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A section of the script; `seconds` is its reading time."""
+
+    title: str
+    shots: tuple[Shot, ...]
+    lines: tuple[Line, ...]
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """The whole script."""
+
+    unit: str
+    parts: tuple[Part, ...]
+    pace: float
+    target_s: float | None = None
+
+    @property
+    def seconds(self) -> float:
+        """The reading time of all sections."""
+        return sum(part.seconds for part in self.parts)
+
+
+def draft(
+    opened: Opened, findings: Sequence[Finding], *, pace: float = PACE, target_s: float | None = None,
+    templates: Path | None = None,
+) -> Draft:  # fmt: skip
+    """Fill the templates. A sentence with a figure that nobody knows is left out, and so is a section without any line."""
+    filler = _Filler(opened, findings)
+    parts = [filler.part(template, pace) for template in read_templates(templates)]
+    return Draft(opened.unit.name, tuple(part for part in parts if part.lines), pace, target_s)
+
+
+class _Filler:
+    def __init__(self, opened: Opened, findings: Sequence[Finding]) -> None:
+        self.opened, self.book, self.unit = opened, opened.book, opened.unit
+        self.words = {"name": self.unit.name, "kind": self.unit.title or self.unit.kind, "verdict": _verdict(findings)}
+        self.photos = opened.folder.names("photos", *_PICTURES)
+
+    def part(self, template: Template, pace: float) -> Part:
+        shots: list[Shot] = []
+        lines: list[Line] = []
+        for line in template.lines:
+            if line.invented and not self.unit.invented:
+                continue
+            for around in self._around(line):
+                if line.shot:
+                    shots += self._shot(line.text, around)
+                elif (filled := self._line(line.text, around)) is not None:
+                    lines.append(filled)
+        words = sum(len(line.aloud.split()) for line in lines)
+        return Part(template.title, tuple(dict.fromkeys(shots)), tuple(lines), 60.0 * words / pace)
+
+    def _around(self, line: TemplateLine) -> Iterator[dict[str, object]]:
+        """What a line is repeated for: a role's parts, ports, offers, or facts under several conditions."""
+        if not line.each:
+            yield {}
+        elif line.each in roles():
+            for part in self.unit.having(line.each):
+                yield {"ref": part.ref, "subject": part.subject}
+        elif line.each == "port":
+            for port in self.unit.ports:
+                yield {"ref": port.id, "subject": port.subject}
+        elif line.each == "offer":
+            for fact in self.book.find("available_current", "port:"):
+                yield {"ref": fact.key.subject.partition(":")[2], "fact": fact}
+        else:
+            yield from self._facts(line)
+
+    def _facts(self, line: TemplateLine) -> Iterator[dict[str, object]]:
+        slot = next((m[1] for m in _SLOT.finditer(line.text) if m[1].startswith(line.each + "/")), "")
+        found = self.book.find(slot.partition("/")[2])
+        if line.each in ("hottest", "ripple"):
+            found = found if not found else (max(found, key=lambda fact: fact.value),)
+        for fact in found:
+            yield {"fact": fact}
+
+    def _line(self, text: str, around: dict[str, object]) -> Line | None:
+        facts: list[Key] = []
+        written, aloud, at = "", "", 0
+        for slot in _SLOT.finditer(text):
+            said = self._slot(slot[1], slot[2], around)
+            if said is None:
+                return None
+            facts += [said.key] if said.key else []
+            plain = text[at : slot.start()]
+            written, aloud, at = written + plain + said.text, aloud + plain + said.aloud, slot.end()
+        return Line(written + text[at:], aloud + text[at:], tuple(facts))
+
+    def _slot(self, name: str, route: str | None, around: dict[str, object]) -> Said | None:
+        if name in self.words or name == "ref":
+            word = str(around.get("ref", "")) if name == "ref" else self.words[name]
+            return Said(word, word) if word else None
+        fact = around.get("fact")
+        if name in ("mains", "volts") and isinstance(fact, Fact):
+            value = fact.key.condition("mains" if name == "mains" else "offer")
+            return say(Fact(Key.of("unit", "port_voltage"), fact.statements, fact.standings, 0.0, frozenset()), None, value) if isinstance(value, float) else None
+        head, _, quantity = name.partition("/")
+        if isinstance(fact, Fact) and fact.key.quantity == quantity:
+            return say(fact, route)
+        subject = str(around.get("subject", "")) if head in ("part", "port") else head
+        known = self.book.fact(Key.of(subject, quantity))
+        if known is None and (found := self.book.find(quantity, subject)):
+            known = max(found, key=lambda one: one.value)
+        return say(known, route) if known is not None else None
+
+    def _shot(self, text: str, around: dict[str, object]) -> list[Shot]:
+        word, _, rest = text.partition(" ")
+        if word == "photo":
+            match = next((photo for photo in self.photos if Path(photo).stem == rest), "")
+            return [Shot(f"photo of {rest.replace('-', ' ')}", match)] if match else []
+        if word == "pin":
+            mark = next((mark for mark in self.opened.marks if mark.subject == around.get("subject")), None)
+            return [Shot(f"pin on {around.get('ref')}", mark.photo, mark.subject)] if mark else []
+        return [Shot(text)]
+
+
+def _verdict(findings: Sequence[Finding]) -> str:
+    short = [finding for finding in findings if finding.verdict is Verdict.FALLS_SHORT]
+    if not short:
+        return "Nothing that was judged falls short."
+    return " ".join(["Here is what falls short.", *(finding.text for finding in short)])

@@ -1,0 +1,60 @@
+"""Fixed strings and numbers in the languages of a publication: one data file a language in `strings/`."""
+
+import re
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+from partingline.model import Key
+from partingline.sources import quantities
+
+_POINT = re.compile(r"(?<=\d)\.(?=\d)")
+
+
+@dataclass(frozen=True, slots=True)
+class Language:
+    """A language: BCP 47 tag, decimal sign, strings by name, names of quantities."""
+
+    id: str
+    decimal: str
+    strings: dict[str, str]
+    quantities: dict[str, str]
+    chapters: dict[str, str]
+
+    def __call__(self, name: str, **filled: object) -> str:
+        """A fixed string, filled; KeyError for an unknown one."""
+        return self.strings[name].format(**filled)
+
+    def number(self, text: str) -> str:
+        """A printed number or quantity with this language's decimal sign."""
+        return text if self.decimal == "." else _POINT.sub(self.decimal, text)
+
+    def conditions(self, key: Key) -> str:
+        """The conditions of a fact: `115 V Netz, 20 V, 25 % Last`."""
+        told = []
+        for name, value in key.at:
+            shown = f"{value * 100:g}" if name == "load" and isinstance(value, float) else f"{value:g}" if isinstance(value, float) else value
+            told.append(self(name, value=self.number(shown)) if name in self.strings else f"{name} {shown}")
+        return ", ".join(told)
+
+    def quantity(self, id_: str) -> str:
+        """The name of a quantity; the glossary's where the language has none."""
+        known = quantities().get(id_)
+        return self.quantities.get(id_) or (known.name if known else id_)
+
+
+def languages() -> tuple[str, ...]:
+    """The tags that there is a data file for."""
+    folder = files("partingline.publish.words") / "strings"
+    return tuple(sorted(entry.name.removesuffix(".toml") for entry in folder.iterdir() if entry.name.endswith(".toml")))
+
+
+@cache
+def language(tag: str) -> Language:
+    """One language; ValueError names those that there are."""
+    if tag not in languages():
+        raise ValueError(f"no language '{tag}'; expected one of {', '.join(languages())}")
+    text = (files("partingline.publish.words") / "strings" / f"{tag}.toml").read_text(encoding="utf-8")
+    raw = tomllib.loads(text)
+    return Language(tag, raw["decimal"], raw["strings"], raw.get("quantities", {}), raw.get("chapters", {}))
