@@ -20,7 +20,7 @@ sys.path[:0] = [str(ROOT), str(ROOT / "src"), str(ROOT / "benchmarks")]
 
 from tests.reference.ngspice import COMPARED, deviations, read, stage_of  # noqa: E402
 
-from ngspice_grid import run_point  # noqa: E402
+from _ngspice_grid import run_point  # noqa: E402
 from partingline.calc.powerstage.budget import Parts  # noqa: E402
 from partingline.calc.powerstage.chart import power_map  # noqa: E402
 from partingline.calc.powerstage.control import Controller  # noqa: E402

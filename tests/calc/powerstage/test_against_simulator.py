@@ -52,8 +52,8 @@ def test_the_turn_on_voltage_follows_the_ring() -> None:
 @pytest.mark.parametrize("index", [12, 30])
 def test_a_live_run_says_the_same(index: int, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.syspath_prepend(str(ROOT / "benchmarks"))
-    sys.modules.pop("ngspice_grid", None)
-    from ngspice_grid import run_point  # type: ignore[import-not-found]
+    sys.modules.pop("_ngspice_grid", None)
+    from _ngspice_grid import run_point  # type: ignore[import-not-found]
 
     point = GRID[index]
     mode = {"frequency": point["frequency"]} if point.get("frequency") else {"valley": point["valley"]}

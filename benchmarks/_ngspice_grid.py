@@ -1,6 +1,6 @@
 """Write a reference set: many operating points of several flyback stages, each run in ngspice.
 
-Usage: python benchmarks/ngspice_grid.py FILE [--only TEXT]
+Usage: python benchmarks/_ngspice_grid.py FILE [--only TEXT]
 
 The file is in the format of `tests/reference/ngspice_reference.json`; a point may have its own `params`, and says how
 it turns on: `valley` (1 by itself) or `frequency`. About one second a point. The power stage's own model only says
@@ -20,7 +20,7 @@ sys.path[:0] = [str(ROOT), str(ROOT / "src"), str(ROOT / "benchmarks")]
 
 from tests.reference.ngspice import cycle_of  # noqa: E402
 
-from ngspice_flyback import Run, simulate  # noqa: E402
+from _ngspice_flyback import Run, simulate  # noqa: E402
 
 GAN = {
     "n": 16 / 3, "Lm": 262e-6, "Llk": 2e-6, "Coss": 150e-12, "Ron": 0.25, "Rp": 0.3, "Rs": 0.006, "Rsr": 0.008,
@@ -95,7 +95,7 @@ def main() -> None:
         except (RuntimeError, ValueError) as error:
             print(f"point {index} {point}: {error}", file=sys.stderr)
     about = (
-        "Own ngspice runs (benchmarks/ngspice_grid.py writes this file): flyback stages with leakage, clamp and drain "
+        "Own ngspice runs (benchmarks/_ngspice_grid.py writes this file): flyback stages with leakage, clamp and drain "
         "ring at a given peak current and a stiff output, 5 ns steps, means over 12 cycles. SI units; `params` of a "
         "point stand in for the defaults; Q > 0 damps the drain ring, Vz > 0 is a zener clamp. Ipk = switch peak, "
         "Iprms/Ipw_rms = on time and whole cycle, Vdpk = drain peak, Vvalley = drain at turn-on."
