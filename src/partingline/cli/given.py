@@ -19,7 +19,7 @@ _YES = {"yes": True, "true": True, "1": True, "no": False, "false": False, "0": 
 
 def given_inputs(one: Declared, texts: Iterable[str]) -> dict[str, Any]:
     """The arguments in SI units; ValueError says which input is not understood or lacking, and what was expected."""
-    parameters = inspect.signature(one.function).parameters
+    parameters = inspect.signature(one.function, eval_str=True).parameters
     given: dict[str, Any] = {}
     for text in texts:
         name, equals, value = text.partition("=")
