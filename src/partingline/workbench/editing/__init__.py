@@ -1,4 +1,4 @@
-"""Edits of a unit folder: one field at a time, compared with what its editor saw, written in one move, kept in history."""
+"""Edits of a unit folder: one field at a time, compared with what its editor saw, written in one move, kept."""
 
 from partingline.workbench.editing.forms import Form, form_of
 from partingline.workbench.editing.outcome import ConflictError, Done, RefusedError

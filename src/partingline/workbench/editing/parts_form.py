@@ -100,7 +100,9 @@ class _Table:
             self._widen(missing)
         old = list(self.rows[number].cells) if number is not None else []
         old += [""] * (len(self.columns) - len(old))
-        new = [cells.get(name, old[at]) if _first(self.columns, at) else old[at] for at, name in enumerate(self.columns)]
+        new = [
+            cells.get(name, old[at]) if _first(self.columns, at) else old[at] for at, name in enumerate(self.columns)
+        ]
         row = Row(written_row(new + old[len(new) :], self.delimiter, self.line_end), tuple(new))
         if number is not None:
             self.rows[number] = row
@@ -128,8 +130,6 @@ def _by_column(columns: list[str], cells: tuple[str, ...]) -> dict[str, str]:
 
 def _first(columns: list[str], at: int) -> bool:
     return columns[at] in COLUMNS and columns.index(columns[at]) == at
-
-
 
 
 def _known(cell: str) -> str:

@@ -27,12 +27,16 @@ class TomlForm:
     def look(self, text: str, path: Path) -> tuple[Any, str]:
         """Value and version; a place that is not there has None, and in a row the version of its absence."""
         _sensible(path, self.file)
-        data = self._data(text)
+        return self._seen(self._data(text), path)
+
+    def _seen(self, data: dict[str, Any], path: Path) -> tuple[Any, str]:
         if path[-1] == "+":
             return None, version_of(None)
         value = plain(_at(data, path))
         row = _row(data, path)
-        return value, version_of(value) if row is None else version_of(value, *row)
+        if row is None:
+            return value, version_of(value)
+        return value, version_of(value, *row) if value is not None else _absent(row)
 
     def put(self, text: str, path: Path, value: Any) -> tuple[str, Path]:
         """The text with one key or row set, added or taken away; nothing else in it is another than before."""
@@ -50,8 +54,9 @@ class TomlForm:
 
     def fields(self, text: str) -> Iterator[tuple[Path, Any, str]]:
         """Every key; of rows each key as well."""
-        for path in _leaves(self._data(text), ()):
-            yield (path, *self.look(text, path))
+        data = self._data(text)
+        for path in _leaves(data, ()):
+            yield (path, *self._seen(data, path))
 
     def rows(self, text: str) -> Iterator[tuple[Path, str, str]]:
         """Path and version of each row, and the version of a key that is absent in it."""
@@ -60,7 +65,7 @@ class TomlForm:
             if isinstance(rows, list) and all(isinstance(row, dict) for row in rows):
                 for number, row in enumerate(rows):
                     path = (name, number)
-                    yield path, version_of(plain(row), *(_row(data, path) or ())), self.look(text, (*path, "\0"))[1]
+                    yield path, version_of(plain(row), *(_row(data, path) or ())), _absent(_row(data, path) or ("no row",))
 
     def _data(self, text: str) -> dict[str, Any]:
         try:
@@ -79,6 +84,11 @@ def _sensible(path: Path, file: str) -> None:
     if not path or len(path) > 6 or isinstance(path[0], int) or not numbers or not texts:
         expected = "table, key (or table, row, key)"
         raise RefusedError(file, f"the path {list(path)!r:.120}", expected, "Name a field of the file.")
+
+
+def _absent(row: tuple[Any, ...]) -> str:
+    """The version of every key that a row does not have."""
+    return version_of(None, row[0])
 
 
 def _row(data: dict[str, Any], path: Path) -> tuple[Any, ...] | None:

@@ -49,7 +49,7 @@ class Writer:
             after, found = form.put(before, path, value)
             hold_readable(self.root, file, before, after)
             now, version = form.look(after, found)
-            if value is None and isinstance(path[-1:] and path[-1], int):
+            if value is None and path and isinstance(path[-1], int):
                 now, version = None, ABSENT
             sha256 = self._replace(file, after)
             entry = self.history.add(
