@@ -14,13 +14,17 @@ _POINT = re.compile(r"(?<=\d)\.(?=\d)")
 
 @dataclass(frozen=True, slots=True)
 class Language:
-    """A language: BCP 47 tag, decimal sign, strings by name, names of quantities."""
+    """A language: BCP 47 tag, decimal sign, strings by name, names of quantities and chapters.
+
+    `faces`: whether the faces that are shipped have its characters.
+    """
 
     id: str
     decimal: str
     strings: dict[str, str]
     quantities: dict[str, str]
     chapters: dict[str, str]
+    faces: bool = True
 
     def __call__(self, name: str, **filled: object) -> str:
         """A fixed string, filled; KeyError for an unknown one."""
@@ -57,4 +61,4 @@ def language(tag: str) -> Language:
         raise ValueError(f"no language '{tag}'; expected one of {', '.join(languages())}")
     text = (files("partingline.publish.words") / "strings" / f"{tag}.toml").read_text(encoding="utf-8")
     raw = tomllib.loads(text)
-    return Language(tag, raw["decimal"], raw["strings"], raw.get("quantities", {}), raw.get("chapters", {}))
+    return Language(tag, raw["decimal"], raw["strings"], raw.get("quantities", {}), raw.get("chapters", {}), raw.get("faces", True))
