@@ -1,12 +1,14 @@
 // The photo board: the faces of the unit, one, two beside each other, or one through the other, with all marks.
 
 import { choose as chooseSubject, chosen as whenChosen } from "../page/chosen";
-import { all, find } from "../page/dom";
+import { all, el } from "../page/dom";
+import type { TilesInfo } from "../page/interface";
 import { say } from "../page/say";
+import { ask, ofUnit } from "../page/server";
 import { paint } from "./layer";
 import { boardKey } from "./keys";
 import { furniture, type Furniture } from "./furniture";
-import { newMark, nameOf, type Kind, type Mark } from "./mark";
+import { boxOf, newMark, nameOf, type Kind, type Mark } from "./mark";
 import { nameMark } from "./naming";
 import { pointer } from "./pointer";
 import { register } from "./register";
@@ -16,7 +18,7 @@ import { drawn, measured, wayFrom, type State } from "./state";
 import { View } from "./view";
 import type { Point } from "./geometry";
 
-export interface Face { name: string; info: string; title: string }
+export interface Face { name: string; info: string; title: string; region: Point[] }
 const LEAST: Record<Kind, number> = { box: 2, line: 2, outline: 3 };
 const PIN_PX = 16;
 const NUDGE_MS = 500;
@@ -30,6 +32,7 @@ export class Board {
   private trial: Mark | null = null;
   private laid = "";
   private frame = 0;
+  private refs: string[] = [];
   private nudging: { before: Mark; timer: number } | null = null;
 
   constructor(place: HTMLElement, private readonly faces: Face[]) {
@@ -37,7 +40,6 @@ export class Board {
     this.room = furniture(faces, this);
     this.room.views.append(this.view.root);
     place.replaceChildren(this.room.root);
-    place.classList.add("taken");
     this.marks.onChange(() => this.paint());
     whenChosen((subject) => this.follow(subject));
   }
@@ -56,9 +58,16 @@ export class Board {
     return this.marks.list.map((mark) => (moving && mark.id === moving.id ? moving : mark)).filter((mark) => mark.photo === photo);
   }
 
+  /** The parts that a mark can be of. */
+  async readRefs(): Promise<void> {
+    const { rows } = await ask<{ rows: { ref: string }[] }>("GET", ofUnit("parts"));
+    this.refs = rows.flatMap((row) => row.ref.split(/[,;]/)).map((ref) => ref.trim()).filter(Boolean);
+  }
+
   async open(face: Face): Promise<void> {
-    await this.stopAll();
+    this.reset();
     await this.view.open(face.name, face.info);
+    if (face.region.length > 0) this.view.show(face.region);
     if (this.laid) await this.lay();
     this.paint();
   }
@@ -75,6 +84,7 @@ export class Board {
     this.settle();
     Object.assign(this.state, { tool: this.state.tool === tool ? null : tool, draft: [], cursor: null, vertex: null });
     if (this.state.tool) this.state.cursor = this.view.centre();
+    this.view.drawing(this.state.tool !== null);
     this.view.root.focus({ preventScroll: true });
     this.paint();
     const how = { box: "Pin: click, or drag a box; Enter sets a corner at the cross", line: "Length: two points", outline: "Outline: points; Enter twice, or the first point, closes it" };
@@ -212,7 +222,8 @@ export class Board {
     const idle: State = { tool: null, draft: [], cursor: null, chosen: this.state.chosen, vertex: null };
     const mark = view === this.view ? this.chosen : null;
     view.drawing(view === this.view && this.state.tool !== null);
-    paint(view, this.here(view.photo), view === this.view ? this.state : idle, scale, mark && wayFrom(mark, this.here(view.photo), scale));
+    const region = this.faces.find((face) => face.name === view.photo)?.region ?? [];
+    paint(view, this.here(view.photo), region, view === this.view ? this.state : idle, scale, mark && wayFrom(mark, this.here(view.photo), scale));
     view.root.setAttribute("aria-label", `${view.photo}, ${this.here(view.photo).length} marks`);
   }
 
@@ -230,8 +241,9 @@ export class Board {
   private async keep(mark: Mark): Promise<void> {
     const named = await nameMark(mark, this.subjects(), measured(mark.kind, mark.points, this.scale));
     if (named?.subject) {
-      this.state.chosen = named.id;
-      await this.marks.change(null, named);
+      const written = this.marks.change(null, named);
+      this.choose(named.id);
+      await written;
     } else if (named) say("Not kept: it says nothing of what it is of.", "problem");
     this.paint();
   }
@@ -252,8 +264,7 @@ export class Board {
   }
 
   private subjects(): string[] {
-    const refs = all("table[data-parts] tr[data-ref]").map((row) => row.dataset["ref"] ?? "");
-    return [...new Set([...refs, ...this.marks.list.map((mark) => mark.subject.replace(/^part:/, "")), "unit"])].filter(Boolean);
+    return [...new Set([...this.refs, ...this.marks.list.map((mark) => mark.subject.replace(/^part:/, "")), "unit"])].filter(Boolean);
   }
 
   private follow(subject: string): void {
@@ -270,33 +281,39 @@ export class Board {
     this.commit(before, after);
   }
 
-  private async stopAll(): Promise<void> {
+  private reset(): void {
     this.settle();
     Object.assign(this.state, { tool: null, draft: [], cursor: null, chosen: null, vertex: null });
   }
 }
 
-/** Takes over the photos of the page: the first one's place becomes the board, the others its faces. */
+/** Takes over the photos of the page: one board before the first of them, with all of them as its faces. */
 export async function photoBoard(): Promise<void> {
   const places = all("[data-photo][data-info]");
-  const place = places[0];
-  if (!place) return;
-  const faces = places.map((one) => ({
-    name: one.dataset["photo"] ?? "",
-    info: one.dataset["info"] ?? "",
-    title: one.dataset["title"] ?? find("figcaption", one)?.textContent?.trim() ?? one.dataset["photo"] ?? "",
-  }));
-  const wanted = decodeURIComponent(location.hash.slice(1));
-  for (const other of places.slice(1)) other.hidden = true;
+  const first = places[0];
+  if (!first) return;
+  const faces = places.map(faceOf);
+  const place = el("div");
+  ((places.length > 1 && first.closest("section")) || first).before(place);
   const board = new Board(place, faces);
-  await board.marks.load();
+  for (const old of places) old.hidden = true;
+  await Promise.all([board.marks.load(), board.readRefs()]);
+  const wanted = decodeURIComponent(location.hash.slice(1));
   const pinned = board.marks.list.find((mark) => mark.subject === wanted || mark.id === wanted);
   const face = faces.find((one) => one.name === (pinned?.photo ?? wanted)) ?? faces[0];
   if (face) await board.open(face);
   if (pinned) board.choose(pinned.id, true);
 }
 
+function faceOf(place: HTMLElement): Face {
+  const name = place.dataset["photo"] ?? "";
+  const [x, y, w, h] = (place.dataset["region"] ?? "").split(",").map(Number);
+  const known = x !== undefined && y !== undefined && w !== undefined && h !== undefined;
+  const region = known ? boxOf({ x, y }, { x: x + w, y: y + h }) : [];
+  return { name, info: place.dataset["info"] ?? "", title: place.dataset["title"] ?? name, region };
+}
+
 async function sizeOf(address: string): Promise<{ width: number; height: number }> {
-  const response = await fetch(address, { credentials: "same-origin" });
-  return (await response.json()) as { width: number; height: number };
+  const { width, height } = await ask<TilesInfo>("GET", address);
+  return { width, height };
 }

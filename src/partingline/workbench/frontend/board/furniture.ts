@@ -26,6 +26,7 @@ const HELP =
 
 export function furniture(faces: Face[], board: Board): Furniture {
   const tabs = faces.map((face) => el("button", { type: "button", "aria-pressed": "false" }, face.title));
+  tabs.forEach((tab) => (tab.hidden = faces.length < 2));
   tabs.forEach((tab, index) => tab.addEventListener("click", () => {
     const face = faces[index];
     if (face) void board.open(face);
@@ -37,6 +38,7 @@ export function furniture(faces: Face[], board: Board): Furniture {
   slider.addEventListener("input", () => board.setOpacity(Number(slider.value) / 100));
   slider.hidden = true;
   const tools = TOOLS.map(([key, text, , use]) => {
+    if (faces.length < 2 && (key === "B" || key === "S")) return null;
     const button = el("button", { type: "button" }, el("kbd", {}, key), ` ${text}`);
     button.addEventListener("click", () => use(board));
     return button;

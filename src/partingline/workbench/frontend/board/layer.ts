@@ -9,9 +9,10 @@ import type { View } from "./view";
 
 const CHARACTER = 7.4;
 
-export function paint(view: View, marks: Mark[], state: State, scale: Scale | null, way: Way | null): void {
+export function paint(view: View, marks: Mark[], region: Point[], state: State, scale: Scale | null, way: Way | null): void {
   if (!view.ready) return;
   const shapes: SVGElement[] = [];
+  if (region.length > 0) shapes.push(draw("polygon", { class: "region", points: list(view, region) }));
   for (const mark of marks) shapes.push(...shapeOf(view, mark, mark.id === state.chosen));
   const chosen = marks.find((mark) => mark.id === state.chosen);
   if (way) shapes.push(draw("polyline", { class: "way", points: list(view, way.points) }), label(view.toScreen(middle(way.points)), way.text, "way"));

@@ -61,22 +61,19 @@ export class Marks {
       say("That mark was changed by someone else since: see the history.", "problem");
       return Promise.resolve();
     }
-    return this.apply({ before: step.after, after: step.before }, to, true);
+    return this.apply({ before: step.after, after: step.before }, to);
   }
 
-  private apply(step: Step, log: Step[], back = false): Promise<void> {
+  private apply(step: Step, log: Step[]): Promise<void> {
     const id = (step.after ?? step.before)?.id ?? "";
     this.put(id, step.after);
+    log.push(step); // at once: an undo that follows quickly is of this step
     this.tell();
     return this.next(async () => {
       const version = this.versions.get(id) ?? (step.before ? step.before.version : "absent");
-      const written = await this.write(step, version);
-      if (!written) {
-        await this.reload();
-        return;
-      }
-      log.push(back ? { before: step.after, after: step.before } : step);
-      refresh();
+      if (await this.write(step, version)) return refresh();
+      if (log.includes(step)) log.splice(log.indexOf(step), 1);
+      await this.reload();
     });
   }
 
@@ -131,8 +128,10 @@ export class Marks {
   }
 }
 
+/** The mark as it is written: two that are written alike are alike. */
 function look(mark: Mark | null): string {
-  return mark ? JSON.stringify([mark.kind, mark.subject, mark.text, mark.points.map((p) => [Math.round(p.x), Math.round(p.y)])]) : "";
+  if (!mark) return "";
+  return JSON.stringify([mark.subject, mark.text, toAnnotation(mark).target.selector.value]);
 }
 
 /** An annotation in a line for the conflict dialog. */

@@ -40,10 +40,12 @@ export async function logChart(figure: HTMLElement): Promise<void> {
   }).observe(room.plots);
 }
 
-/** The chart in the figure, in the place of what was drawn; the caption stays. */
+/** The chart in the figure, below its heading, in the place of what was drawn; caption and tables stay. */
 export function take(figure: HTMLElement, root: HTMLElement): void {
-  const caption = figure.querySelector("figcaption");
-  figure.replaceChildren(root, ...(caption ? [caption] : []));
+  for (const drawn of figure.querySelectorAll(":scope > svg, :scope > .picture")) drawn.remove();
+  const heading = figure.querySelector(":scope > h2, :scope > h3, :scope > h4");
+  if (heading) heading.after(root);
+  else figure.prepend(root);
   figure.classList.add("taken");
 }
 

@@ -48,7 +48,8 @@ class Field {
     const value = shown(this.control);
     this.mark("writing");
     try {
-      const done = await write({ file: this.file, path: JSON.parse(this.path) as Path, value, base: this.hidden("base").value });
+      const edit = { file: this.file, path: JSON.parse(this.path) as Path, value: this.meant(value), base: this.hidden("base").value };
+      const done = await write(edit);
       if (!done) return this.mark("not written yet: Enter decides");
       if (shown(this.control) === value) put(this.control, text(done.value));
       this.settled(text(done.value), done.version);
@@ -61,6 +62,16 @@ class Field {
     } finally {
       this.busy = false;
     }
+  }
+
+  /** What the text means: a list has an item a line, a whole text stays as it is, an emptied field goes. */
+  private meant(value: string): Json {
+    const has = (name: string): boolean => this.form.querySelector(`input[name="${name}"]`) !== null;
+    if (has("listed")) {
+      const items = value.split("\n").map((line) => line.trim()).filter(Boolean);
+      return items.length > 0 ? items : null;
+    }
+    return (has("whole") || value.includes("\n") ? value : value.trim()) || null;
   }
 
   private settled(value: string, version: string): void {

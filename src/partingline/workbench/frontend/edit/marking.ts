@@ -23,7 +23,7 @@ function decoderOf(input: HTMLInputElement): () => void {
   const known = decoders.get(input);
   if (known) return known;
   const id = `marking-${++count}`;
-  const list = el("ul", { class: "readings", id, role: "status" });
+  const list = el("ul", { class: "readings", id, "aria-live": "polite" });
   input.after(list);
   set(input, { "aria-describedby": id });
   let timer = 0;

@@ -11,12 +11,13 @@ export function drops(): void {
 }
 
 class Drop {
-  private readonly list = el("ul", { class: "uploads", role: "status" });
+  private readonly list = el("ul", { class: "uploads", "aria-live": "polite" });
   private readonly folder: string;
   private waiting: Promise<void> = Promise.resolve();
 
   constructor(private readonly form: HTMLFormElement) {
     this.folder = form.dataset["drop"] ?? "photos";
+    form.querySelector("button")?.remove(); // files are sent as they are chosen
     form.append(this.list);
     form.addEventListener("dragover", () => form.classList.add("over"));
     form.addEventListener("dragleave", () => form.classList.remove("over"));

@@ -4,7 +4,7 @@ import { all, el, find, set } from "../page/dom";
 import { on } from "../page/events";
 import type { Job, Json } from "../page/interface";
 import { refresh } from "../page/live";
-import { ask, ofUnit, reason } from "../page/server";
+import { ask, ofUnit, reason, unit } from "../page/server";
 import { say } from "../page/say";
 
 const rows = new Map<string, HTMLElement>();
@@ -89,11 +89,10 @@ function words(error: Json): string {
   return ["place", "found", "expected", "next_step"].map((name) => error[name]).filter(Boolean).join(" · ");
 }
 
-/** Addresses of this server that a result names. */
+/** What a report's result names: files of the published folder. */
 function links(result: Json): [name: string, href: string][] {
-  if (typeof result !== "object" || result === null) return [];
-  if (Array.isArray(result)) return result.flatMap(links);
-  const { href, name } = result as { href?: Json; name?: Json };
-  if (typeof href === "string" && /^\/(?!\/)/.test(href)) return [[typeof name === "string" ? name : (href.split("/").pop() ?? href), href]];
-  return Object.values(result).flatMap(links);
+  const files = typeof result === "object" && result !== null && !Array.isArray(result) ? result["files"] : null;
+  if (!Array.isArray(files)) return [];
+  const names = files.filter((file): file is string => typeof file === "string");
+  return names.map((file) => [file, `/unit/${encodeURIComponent(unit)}/report/${file.split("/").map(encodeURIComponent).join("/")}`]);
 }

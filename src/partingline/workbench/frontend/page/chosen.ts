@@ -9,6 +9,12 @@ export function choose(subject: string): void {
   for (const listener of listeners) listener(subject);
 }
 
+/** Calls with the subject that is chosen, from now on, and once now. */
 export function chosen(listener: (subject: string) => void): void {
   listeners.push(listener);
+  if (now) listener(now);
+}
+
+export function current(): string {
+  return now;
 }

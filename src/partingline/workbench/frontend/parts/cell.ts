@@ -23,7 +23,8 @@ export function editCell(cell: HTMLTableCellElement, typed: string | null, leave
   cell.replaceChildren(input);
   input.focus();
   if (typed === null) input.select();
-  else if (column === "marking") input.dispatchEvent(new InputEvent("input", { bubbles: true }));
+  else input.setSelectionRange(typed.length, typed.length);
+  if (typed !== null && column === "marking") input.dispatchEvent(new InputEvent("input", { bubbles: true }));
 
   let over = false;
   const end = (next: Next, accept: boolean): void => {

@@ -25,6 +25,7 @@ export class Grid {
     const cells = this.rows.flatMap((row) => this.cells(row));
     const reached = cells.filter((cell) => cell.tabIndex === 0 && cell.hasAttribute("tabindex"));
     for (const cell of cells) set(cell, { tabindex: -1 });
+    for (const link of cells.flatMap((cell) => [...cell.querySelectorAll("a")])) set(link, { tabindex: -1 });
     const first = reached[0] ?? cells[0];
     if (first) set(first, { tabindex: 0 });
   }

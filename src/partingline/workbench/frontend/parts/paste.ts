@@ -30,8 +30,8 @@ export async function pasteTable(text: string, grid: Grid, at: HTMLTableCellElem
 /** Adds parts; false and a word where the server refuses. */
 export async function add(rows: Record<string, string>[]): Promise<boolean> {
   try {
-    const done = await ask<{ entry?: number | null }>("POST", ofUnit("parts"), who() ? { rows, who: who() } : { rows });
-    remember(done.entry ?? null);
+    const done = await ask<{ rows: { entry: number | null }[] }>("POST", ofUnit("parts"), who() ? { rows, who: who() } : { rows });
+    for (const row of done.rows) remember(row.entry);
     return true;
   } catch (error) {
     say(reason(error), "problem");

@@ -1,10 +1,8 @@
 // The parts table: keyboard editing, paste, and what others change.
 
-import { all, find } from "../page/dom";
-import { askText } from "../page/dialog";
-import { show } from "../page/dialog";
-import { choose, chosen } from "../page/chosen";
-import { el } from "../page/dom";
+import { choose, chosen, current } from "../page/chosen";
+import { askText, show } from "../page/dialog";
+import { all, el, find } from "../page/dom";
 import { on } from "../page/events";
 import { refresh } from "../page/live";
 import { ask, Conflicted, ofUnit, reason } from "../page/server";
@@ -32,9 +30,7 @@ export function partsTable(): void {
   });
   on("change", (change) => take(grid, change.path, change.value, change.version, change.file));
   document.addEventListener("partingline:fresh", (event) => takeRows(grid, (event as CustomEvent<Document>).detail));
-  chosen((subject) => {
-    for (const row of grid.rows) row.classList.toggle("chosen", isOf(row, subject));
-  });
+  chosen((subject) => highlight(grid, subject));
   addButton(grid);
 }
 
@@ -100,8 +96,13 @@ function takeRows(grid: Grid, fresh: Document): void {
   const rows = all<HTMLTableRowElement>("tbody tr", table);
   body.replaceChildren(...rows.map((row) => document.adoptNode(row)));
   grid.renew();
+  highlight(grid, current());
   const row = grid.rows.find((one) => one.dataset["ref"] === ref);
   if (at) grid.focus(row && grid.cells(row).find((one) => one.dataset["column"] === column));
+}
+
+function highlight(grid: Grid, subject: string): void {
+  for (const row of grid.rows) row.classList.toggle("chosen", isOf(row, subject));
 }
 
 function addButton(grid: Grid): void {
