@@ -55,7 +55,7 @@ def read_blocks(
 
     Numbers are in the units of the file. A block that is not clean is read as small logs are, with all faults told.
     """
-    wanted = [c for c in columns if c.quantity or c.unit]
+    wanted = [c for c in columns if c.quantity or c.unit] or list(columns[:1])
     time = next((c for c in columns if c.quantity == "time"), None)
     sample = _head_cells(path, layout, encoding)
     first = sample[time.index][0] if time is not None else ""
@@ -77,10 +77,12 @@ def read_blocks(
             body = block
             while row < layout.first_row and body:
                 body, row = body[body.find(b"\n") + 1 :], row + 1
-            lines = body.count(b"\n") + (not body.endswith(b"\n")) if body else 0
-            read = _clean(body, lines, layout, wanted, time if iso else None)
+            read = _clean(body, layout, wanted, time if iso else None)
             if read is None:
                 read = _with_faults(body, row, layout, wanted, time if iso else None, encoding, notes)
+                lines = body.count(b"\n") + (not body.endswith(b"\n"))
+            else:
+                lines = len(read.numbers[0])
             store.add(read, row)
             row += lines
             hashed.result()
@@ -152,8 +154,11 @@ class _Store:
         return np.concatenate([np.asarray(rows, np.int64) for rows in spans]) if spans else np.empty(0, np.int64)
 
 
-def _clean(body: bytes, lines: int, layout: Layout, wanted: Sequence[Column], iso: Column | None) -> _Read | None:
-    """The numbers of a block in which every row is whole and every wanted cell a plain number; else None."""
+def _clean(body: bytes, layout: Layout, wanted: Sequence[Column], iso: Column | None) -> _Read | None:
+    """The numbers of a block in which every row is whole and every wanted cell a plain number; else None.
+
+    polars makes a row of nulls of a blank line, so that the rows of a clean block are its lines.
+    """
     import polars as pl
 
     if not body or b'"' in body:
@@ -173,7 +178,7 @@ def _clean(body: bytes, lines: int, layout: Layout, wanted: Sequence[Column], is
     except (pl.exceptions.PolarsError, UnicodeDecodeError):
         return None
     found = [frame[f"c{c.index}"] for c in wanted]
-    if frame.height != lines or any(one.null_count() for one in found):
+    if any(one.null_count() for one in found):
         return None
     values = [one.to_numpy() for one in found]
     odd = any(len(one) and not (one.max() < OVER_RANGE and one.min() > -OVER_RANGE) for one in values)

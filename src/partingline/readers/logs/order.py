@@ -11,6 +11,7 @@ from partingline.readers.logs.types import Floats, Ints, Notes, row_list
 
 GAP = 10.0
 """A gap is an interval that is this many times the usual one."""
+_MOST, _PIECE = 20, 1 << 17
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,8 +26,8 @@ class Order:
 
 def in_order(stamps: Stamps, rows: Ints, texts: Sequence[Hashable], notes: Notes) -> Order:
     """The kept samples by time, seconds counted from the first. `texts`: the rows as written, to know repeats."""
-    if len(rows) > 1 and float((steps := np.diff(stamps.seconds)).min()) > 0:
-        _gaps(steps, rows, notes)
+    if len(rows) > 1 and _rises(stamps.seconds):
+        _gaps(stamps.seconds, rows, notes)
         start = stamps.seconds[0]
         return Order(None, rows, stamps.seconds - start if start else stamps.seconds)
     seconds = _restarts(stamps.seconds, rows, notes)
@@ -39,7 +40,7 @@ def in_order(stamps: Stamps, rows: Ints, texts: Sequence[Hashable], notes: Notes
         notes.add(Line(at[0]), f"rows out of order (rows {row_list(at)})", expected, "Sorted by time.", loses=False)
         index = index[np.argsort(seconds[index], kind="stable")]
     time = seconds[index] - (seconds[index[0]] if len(index) else 0.0)
-    _gaps(np.diff(time), rows[index], notes)
+    _gaps(time, rows[index], notes)
     return Order(index, rows[index], time)
 
 
@@ -84,15 +85,27 @@ def _unrepeated(index: Ints, seconds: Floats, rows: Ints, texts: Sequence[Hashab
     return np.array(keep, dtype=np.int64)
 
 
-def _gaps(steps: Floats, rows: Ints, notes: Notes) -> None:
-    some = steps[:: max(1, len(steps) // 100_000)]
+def _rises(seconds: Floats) -> bool:
+    """Whether each stamp is later than the one before; piece by piece, since a long record fits no cache."""
+    return all(float(np.diff(seconds[n : n + _PIECE + 1]).min(initial=1.0)) > 0 for n in range(0, len(seconds), _PIECE))
+
+
+def _gaps(time: Floats, rows: Ints, notes: Notes) -> None:
+    if len(time) < 6:
+        return
+    starts = range(0, len(time), _PIECE)
+    some = (
+        np.diff(time[:_PIECE]) if len(time) < _PIECE else np.concatenate([np.diff(time[n : n + 1000]) for n in starts])
+    )
     positive = some[some > 0]
     if len(positive) < 5:
         return
     usual = float(np.median(positive))
-    if float(steps.max()) <= GAP * usual:
-        return
-    for n in np.flatnonzero(steps > GAP * usual)[:20]:
-        found = f"a gap of {steps[n]:.3g} s where {usual:.3g} s is usual"
-        place = Rows(int(min(rows[n : n + 2])), int(max(rows[n : n + 2])))
-        notes.add(place, found, "samples without a gap", "Nothing is filled in.", loses=False)
+    found = 0
+    for start in starts:
+        steps = np.diff(time[start : start + _PIECE + 1])
+        for n in (np.flatnonzero(steps > GAP * usual) + start)[: _MOST - found].tolist():
+            told = f"a gap of {time[n + 1] - time[n]:.3g} s where {usual:.3g} s is usual"
+            place = Rows(int(min(rows[n : n + 2])), int(max(rows[n : n + 2])))
+            notes.add(place, told, "samples without a gap", "Nothing is filled in.", loses=False)
+            found += 1
