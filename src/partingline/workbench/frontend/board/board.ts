@@ -36,10 +36,9 @@ export class Board {
   private nudging: { before: Mark; timer: number } | null = null;
 
   constructor(place: HTMLElement, private readonly faces: Face[]) {
-    this.view = this.addView();
     this.room = furniture(faces, this);
-    this.room.views.append(this.view.root);
     place.replaceChildren(this.room.root);
+    this.view = this.addView();
     this.marks.onChange(() => this.paint());
     whenChosen((subject) => this.follow(subject));
   }
@@ -192,7 +191,6 @@ export class Board {
       const face = this.other();
       if (!face) return say("There is no other face.");
       const view = this.addView();
-      this.room.views.append(view.root);
       void view.open(face.name, face.info).then(() => this.paint());
     }
     this.paint();
@@ -228,7 +226,7 @@ export class Board {
   }
 
   private addView(): View {
-    const view: View = new View(() => this.paint());
+    const view: View = new View(this.room.views, () => this.paint());
     this.views.push(view);
     pointer(this, view);
     view.root.addEventListener("focus", () => this.use(view));
@@ -300,8 +298,10 @@ export async function photoBoard(): Promise<void> {
   await Promise.all([board.marks.load(), board.readRefs()]);
   const wanted = decodeURIComponent(location.hash.slice(1));
   const pinned = board.marks.list.find((mark) => mark.subject === wanted || mark.id === wanted);
-  const face = faces.find((one) => one.name === (pinned?.photo ?? wanted)) ?? faces[0];
-  if (face) await board.open(face);
+  const count = (one: Face): number => board.marks.list.filter((mark) => mark.photo === one.name).length;
+  const busiest = faces.reduce((a, b) => (count(b) > count(a) ? b : a));
+  const face = faces.find((one) => one.name === (pinned?.photo ?? wanted)) ?? busiest;
+  await board.open(face);
   if (pinned) board.choose(pinned.id, true);
 }
 

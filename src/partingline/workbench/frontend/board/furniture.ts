@@ -21,7 +21,7 @@ const TOOLS: Tool[] = [
   ["Z", "undo", () => null, (board) => void board.marks.undo()],
 ];
 const HELP =
-  "At the board: arrows pan or move the cross, Shift with them by one pixel, + − 0 zoom, [ ] go through the marks, " +
+  "At the photo: arrows pan or move the cross, Shift with them by one pixel, + − 0 zoom, [ ] go through the marks, " +
   "Enter sets a point or names the chosen mark, V goes through its points, I adds one, Delete takes one out, Shift+Delete the mark, Shift+Z redoes.";
 
 export function furniture(faces: Face[], board: Board): Furniture {
@@ -45,8 +45,8 @@ export function furniture(faces: Face[], board: Board): Furniture {
   });
   const summary = el("summary", {}, "");
   const list = el("ul", {});
-  const help = el("p", { class: "muted keys" }, HELP);
-  const root = el("div", { class: "board" },
+  const help = el("details", { class: "keys" }, el("summary", {}, "keys"), el("p", { class: "muted" }, HELP));
+  const root = el("div", { class: faces.length > 1 ? "board" : "board single" },
     el("div", { class: "faces" }, el("div", { class: "choices", role: "group", "aria-label": "Faces" }, ...tabs), readout),
     views,
     el("div", { class: "tools", role: "group", "aria-label": "Tools" }, ...tools, slider),

@@ -15,10 +15,12 @@ export class View {
   private readonly viewer: OpenSeadragon.Viewer;
   private laid = "";
 
-  constructor(moved: () => void) {
+  /** The view at the end of `room`, which is on the page: the viewer fits what it shows to the size that it finds. */
+  constructor(room: HTMLElement, moved: () => void) {
     forestallStyle();
     const host = el("div", { class: "tiles", "aria-hidden": "true" });
     this.root = el("div", { class: "view", tabindex: 0, role: "application", "aria-roledescription": "photo board" }, host, this.layer);
+    room.append(this.root);
     this.viewer = OpenSeadragon({
       element: host,
       drawer: "canvas",
@@ -46,8 +48,6 @@ export class View {
       this.viewer.addOnceHandler("open-failed", () => done());
       this.viewer.open({ tileSource: source(info) } as unknown as OpenSeadragon.TileSourceSpecifier);
     });
-    this.viewer.forceResize();
-    this.viewer.viewport.goHome(true);
   }
 
   /** The other face through this one, or none. */

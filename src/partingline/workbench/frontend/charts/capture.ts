@@ -30,7 +30,7 @@ class Recording {
 
   constructor(figure: HTMLElement, private readonly name: string, private capture: Capture) {
     this.whole = this.range = { from: 0, to: capture.duration_s };
-    this.channel = capture.channels[0]?.name ?? "";
+    this.channel = (capture.channels.find((one) => one.name === "vbus") ?? capture.channels[0])?.name ?? "";
     this.room = frame(name, () => this.range, () => this.whole, (range) => void this.go(range));
     if (capture.channels.length > 1) this.room.root.prepend(this.choice());
     take(figure, this.room.root);
@@ -111,6 +111,8 @@ class Recording {
     const { from, to } = this.range;
     ctx.save();
     ctx.font = face().replace("12px", `${12 * ratio}px`);
+    ctx.textAlign = "left";
+    ctx.textBaseline = "alphabetic";
     for (const one of this.capture.contracts.filter((c) => c.to_s > from && c.from_s < to)) {
       const [left, right] = [x(one.from_s), x(one.to_s)];
       ctx.fillStyle = token("meets");

@@ -29,34 +29,40 @@ export function face(): string {
   return `12px ${getComputedStyle(document.body).fontFamily}`;
 }
 
-/** Names each curve at its last point that is seen. */
+/** Names each curve at its last point that is seen, clear of the other names. */
 export function endLabels(): uPlot.Plugin {
-  return {
-    hooks: {
-      draw: (plot: uPlot) => {
-        const { ctx } = plot;
-        const ratio = devicePixelRatio;
-        ctx.save();
-        ctx.font = face().replace("12px", `${12 * ratio}px`);
-        ctx.textAlign = "right";
-        plot.series.forEach((series, index) => {
-          const values = plot.data[index];
-          if (index === 0 || !series.show || !series.label || !values) return;
-          const [, last] = series.idxs ?? [0, 0];
-          let at = last;
-          while (at > 0 && values[at] == null) at -= 1;
-          const value = values[at];
-          const x = plot.data[0][at];
-          if (value == null || x === undefined) return;
-          ctx.fillStyle = typeof series.stroke === "function" ? String(series.stroke(plot, index)) : token("ink");
-          const y = plot.valToPos(value, series.scale ?? "y", true);
-          const place = Math.max(plot.bbox.top + 14 * ratio, Math.min(plot.bbox.top + plot.bbox.height - 6 * ratio, y - 6 * ratio));
-          ctx.fillText(String(series.label), plot.valToPos(x, "x", true) - 4 * ratio, place);
-        });
-        ctx.restore();
-      },
-    },
-  };
+  return { hooks: { draw: nameCurves } };
+}
+
+function nameCurves(plot: uPlot): void {
+  const { ctx, bbox } = plot;
+  const ratio = devicePixelRatio;
+  const taken: number[] = [];
+  ctx.save();
+  ctx.font = face().replace("12px", `${12 * ratio}px`);
+  ctx.textAlign = "right";
+  ctx.textBaseline = "alphabetic";
+  plot.series.forEach((series, index) => {
+    const at = index > 0 && series.show ? lastSeen(plot, index) : null;
+    const value = at === null ? null : plot.data[index]?.[at];
+    if (at === null || value == null) return;
+    const y = plot.valToPos(value, series.scale ?? "y", true);
+    let place = y - 6 * ratio < bbox.top + 12 * ratio ? y + 15 * ratio : y - 6 * ratio;
+    while (taken.some((other) => Math.abs(other - place) < 13 * ratio)) place -= 14 * ratio;
+    taken.push(place);
+    ctx.fillStyle = typeof series.stroke === "function" ? String(series.stroke(plot, index)) : token("ink");
+    ctx.fillText(String(series.label), Math.min(plot.valToPos(plot.data[0][at] ?? 0, "x", true), bbox.left + bbox.width) - 4 * ratio, place);
+  });
+  ctx.restore();
+}
+
+function lastSeen(plot: uPlot, index: number): number | null {
+  const values = plot.data[index];
+  const max = plot.scales["x"]?.max ?? Infinity;
+  for (let at = (values?.length ?? 0) - 1; at >= 0; at--) {
+    if (values?.[at] != null && (plot.data[0][at] ?? Infinity) <= max) return at;
+  }
+  return null;
 }
 
 /** Calls when the light or dark page is asked for. */
