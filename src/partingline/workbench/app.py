@@ -53,8 +53,7 @@ async def _running(app: Starlette) -> AsyncIterator[None]:
             await looking
         app.state.summaries.stop()
         for unit in bench.open_units():
-            unit.jobs.close()
-            unit.hub.close()
+            unit.close()
 
 
 async def _look(bench: Bench) -> None:

@@ -1,6 +1,7 @@
 """A unit as it is now: read and judged anew when its folder changes, with everyone who looks at it told."""
 
 import threading
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
@@ -54,44 +55,68 @@ class LiveUnit:
         self.writer = Writer(root, own / "locks" / f"{sha256(id_.encode()).hexdigest()[:24]}.lock")
         self.reading = threading.RLock()
         self._shown: Shown | None = None
+        self._changes = 1
+        self._judging = ThreadPoolExecutor(1, thread_name_prefix="partingline-judge")
+        self._asked = threading.Semaphore(2)
         self.writer.notice()
 
     @property
     def state(self) -> int:
         """How often the folder has changed, as far as was seen."""
-        return self._shown.state if self._shown else 0
+        return self._changes
 
     def current(self) -> Shown:
         """The unit as its folder is now."""
         with self.reading:
             stamp = _stamp(self.root)
             if self._shown is None or self._shown.stamp != stamp:
-                for entry in self.writer.notice() if self._shown else ():
+                entries = self.writer.notice() if self._shown else []
+                if self._shown is not None and not entries and self._shown.state == self._changes:
+                    self._changes += 1
+                for entry in entries:
+                    self._changes += 1
                     self._tell_outside(entry)
                 self._shown = self._read(stamp)
             return self._shown
 
     def edit(self, file: str, path: FieldPath, value: Any, base: str, who: str) -> Done:
-        """One edit, judged and told to everyone."""
+        """One edit, told to everyone; it is judged meanwhile, and `findings` are told when that is done."""
         return self._told(self.writer.edit(file, path, value, base, who), who)
 
     def undo(self, number: int, who: str) -> Done:
-        """Undo one entry, judged and told to everyone."""
+        """Undo one entry; as `edit`."""
         return self._told(self.writer.undo(number, who), who)
 
     def _told(self, done: Done, who: str) -> Done:
         if done.entry is not None:
-            state = self.current().state
+            self._changes += 1
             change = {
-                "state": state, "entry": done.entry, "who": who, "file": done.file, "path": list(done.path),
+                "state": self.state, "entry": done.entry, "who": who, "file": done.file, "path": list(done.path),
                 "value": done.value, "version": done.version, "outside": False,
             }  # fmt: skip
             self.hub.tell("change", change)
+            self.judge()
         return done
+
+    def judge(self) -> None:
+        """Judge in the background, unless that is asked for already."""
+        if self._asked.acquire(blocking=False):
+            self._judging.submit(self._judge)
+
+    def close(self) -> None:
+        """End what runs, and every stream."""
+        self.jobs.close()
+        self.hub.close()
+        self._judging.shutdown(wait=False, cancel_futures=True)
+
+    def _judge(self) -> None:
+        self._asked.release()
+        if self.hub.people:
+            self.current()
 
     def _tell_outside(self, entry: Entry) -> None:
         change = {
-            "state": self.state + 1, "entry": entry["n"], "who": entry["who"], "file": entry["file"], "path": None,
+            "state": self.state, "entry": entry["n"], "who": entry["who"], "file": entry["file"], "path": None,
             "value": None, "version": None, "outside": True,
         }  # fmt: skip
         self.hub.tell("change", change)
@@ -101,7 +126,7 @@ class LiveUnit:
         opened = open_unit(self.root)
         findings = run_rules(Case(opened.unit, opened.book, captures=opened.captures))
         facts = {fact.key.id: f"{show_fact(fact)} {fact.standing}" for fact in opened.book.facts()}
-        shown = Shown(before.state + 1 if before else 1, stamp, opened, findings, facts)
+        shown = Shown(self.state, stamp, opened, findings, facts)
         if before is not None:
             changed = [id_ for id_ in {*facts, *before.facts} if facts.get(id_) != before.facts.get(id_)]
             told = {

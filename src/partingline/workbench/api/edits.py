@@ -57,7 +57,7 @@ def add_parts(unit: LiveUnit, rows: list[dict[str, str]], who: str) -> list[Done
     if not all(refs):
         raise AnswerError(422, "parts.csv", "a row without a ref", "a reference such as C3", "Name the part.")
     edits = zip(refs, rows, strict=True)
-    return [unit.writer.edit("parts.csv", (ref,), row, ABSENT, who) for ref, row in edits]
+    return [unit.edit("parts.csv", (ref,), row, ABSENT, who) for ref, row in edits]
 
 
 def _toml(file: str) -> Any:
@@ -66,7 +66,7 @@ def _toml(file: str) -> Any:
         text, form = unit.writer.read(file), TomlForm(file)
         fields = [{"path": list(p), "value": v, "version": version} for p, v, version in form.fields(text)]
         rows = [{"path": list(p), "version": version, "absent": absent} for p, version, absent in form.rows(text)]
-        return {"fields": fields, "rows": rows, "state": unit.current().state}
+        return {"fields": fields, "rows": rows, "state": unit.state}
 
     return read
 
@@ -114,8 +114,7 @@ def _add_parts(request: Request, told: dict[str, Any]) -> Any:
         raise AnswerError(400, "rows", f"{len(rows)} rows", "1 to 2,000 tables of cells", "Paste fewer rows.")
     cells = [{str(name): str(value) for name, value in row.items()} for row in rows]
     added = add_parts(unit, cells, who_of(told))
-    state = unit.current().state
-    return {"rows": [done_record(unit, done) for done in added], "state": state}
+    return {"rows": [done_record(unit, done) for done in added], "state": unit.state}
 
 
 def _drop_part(request: Request, told: dict[str, Any]) -> Any:
@@ -127,7 +126,7 @@ def _marks(request: Request) -> Any:
     fields = MarksForm().fields(unit.writer.read("photos/marks.json"))
     told = [({**value, "id": path[0]}, version) for path, value, version in fields if isinstance(value, dict)]
     marks = [{"annotation": annotation, "version": version} for annotation, version in told]
-    return {"marks": marks, "state": unit.current().state}
+    return {"marks": marks, "state": unit.state}
 
 
 def _set_mark(request: Request, told: dict[str, Any]) -> Any:
@@ -142,7 +141,7 @@ def _drop_mark(request: Request, told: dict[str, Any]) -> Any:
 def _text(request: Request) -> Any:
     unit, file = unit_of(request), request.path_params["path"]
     value, version = TextForm().look(unit.writer.read(file), ())
-    return {"value": value or "", "version": version, "state": unit.current().state}
+    return {"value": value or "", "version": version, "state": unit.state}
 
 
 def _set_text(request: Request, told: dict[str, Any]) -> Any:

@@ -65,7 +65,11 @@ class TomlForm:
             if isinstance(rows, list) and all(isinstance(row, dict) for row in rows):
                 for number, row in enumerate(rows):
                     path = (name, number)
-                    yield path, version_of(plain(row), *(_row(data, path) or ())), _absent(_row(data, path) or ("no row",))
+                    yield (
+                        path,
+                        version_of(plain(row), *(_row(data, path) or ())),
+                        _absent(_row(data, path) or ("no row",)),
+                    )
 
     def _data(self, text: str) -> dict[str, Any]:
         try:

@@ -3,6 +3,7 @@
 import hashlib
 import os
 import shutil
+from contextlib import suppress
 from pathlib import Path as File
 from typing import Any
 
@@ -80,9 +81,12 @@ class Writer:
     def notice(self) -> list[Entry]:
         """Edits by hand since the last entry, now in the history."""
         words = (f"words/{path.name}" for path in sorted((self.root / "words").glob("*")))
+        found: list[Entry | None] = []
         with locked(self._lock):
-            found = (self._notice(file) for file in (*EDITABLE, *(name for name in words if WORDS.fullmatch(name))))
-            return [entry for entry in found if entry]
+            for file in (*EDITABLE, *(name for name in words if WORDS.fullmatch(name))):
+                with suppress(RefusedError):  # what cannot be read as text cannot be edited here either
+                    found.append(self._notice(file))
+        return [entry for entry in found if entry]
 
     def _notice(self, file: str) -> Entry | None:
         """An entry for a file that is not as the last entry left it; the first look only remembers."""

@@ -162,4 +162,6 @@ def _unit_html(request: Request, template: str, page: str, unit: LiveUnit, shown
 
 
 def _html(request: Request, template: str, **told: Any) -> Response:
-    return HTMLResponse(rendered(template, **{"unit_id": "", "state": 0, "token": request.app.state.access.page_token, **told}))
+    return HTMLResponse(
+        rendered(template, **{"unit_id": "", "state": 0, "token": request.app.state.access.page_token, **told})
+    )
