@@ -15,6 +15,7 @@ from PIL import Image
 from partingline.model import Verdict
 from partingline.publish.document import Callout, Measure, Outline, Photo
 from partingline.publish.figures import (
+    Band,
     Contract,
     Curve,
     Level,
@@ -204,6 +205,18 @@ def test_messages_stand_at_their_senders_and_in_order_of_time() -> None:
     assert [len(xs) for xs in places.values()] == [14, 13, 13]
     assert all(xs == sorted(xs) for xs in places.values())
     assert "9 V 3 A" in _texts(svg)
+
+
+def test_the_wire_reaches_down_where_a_frame_is_sent() -> None:
+    t = np.linspace(0, 1, 11)
+    low = np.where(t == 0.5, 0.0, 1.7)
+    said = [Message(0.0, "source", "Accept"), Message(1.0, "source", "PS_RDY")]
+    svg = protocol_timeline(said, wire=Band("CC1", t, low, np.full(11, 1.7)))
+    (band,) = ET.fromstring(svg).iter(f"{SVG}polygon")
+    corners = [tuple(map(float, pair.split(","))) for pair in band.get("points", "").split()]
+    deepest = max(y for _, y in corners)
+    assert sum(y == deepest for _, y in corners) == 1
+    assert "CC1 V" in _texts(svg)
 
 
 def test_missing_parts_are_hollow() -> None:

@@ -21,7 +21,7 @@ from partingline.publish.document import (
     TableRow,
     plain,
 )
-from partingline.publish.figures import Contract, Message, Trace, protocol_timeline
+from partingline.publish.figures import Band, Contract, Message, Trace, protocol_timeline
 
 MOST_MESSAGES = 60
 POINTS = 3000
@@ -54,7 +54,7 @@ def _timeline(name: str, capture: Any) -> Figure:
         for contract in talk.contracts
         if contract.ready_s is not None
     ]
-    svg = protocol_timeline(messages, contracts=contracts, vbus=_vbus(capture, end))
+    svg = protocol_timeline(messages, contracts=contracts, vbus=_vbus(capture, end), wire=_wire(capture, end))
     damaged = sum(not frame.valid for frame in capture.frames)
     rates = "; ".join(f"{s.name} {show_value(s.bit_rate_hz, 'bit_rate')}" for s in talk.senders)
     caption = f"{name}: {len(capture.frames)} frames, {damaged} damaged; {rates}. Long silences are drawn short."
@@ -76,6 +76,13 @@ def _agreed(contract: Any) -> str:
 def _vbus(capture: Any, end: float) -> Trace | None:
     levels = capture.levels("vbus", 0.0, end, POINTS) if "vbus" in capture.channels else None
     return Trace("VBUS", levels.time_s, levels.mean) if levels is not None and len(levels.time_s) else None
+
+
+def _wire(capture: Any, end: float) -> Band | None:
+    """The envelope of the CC wire that carried the frames; none where only edges were recorded."""
+    name = next((frame.channel for frame in capture.frames if frame.valid), "cc1")
+    levels = capture.levels(name, 0.0, end, POINTS)
+    return Band(name.upper(), levels.time_s, levels.low, levels.high) if levels is not None else None
 
 
 def _offers(ports: list[Port], ledger: Ledger) -> Table:

@@ -14,9 +14,10 @@ from partingline.publish.figures.curves import (
 )
 from partingline.publish.figures.margins import Margin, margin_bars
 from partingline.publish.figures.photo import annotated_photo
-from partingline.publish.figures.timeline import Contract, Message, Trace, protocol_timeline
+from partingline.publish.figures.timeline import Band, Contract, Message, Trace, protocol_timeline
 
 __all__ = [
+    "Band",
     "Contract",
     "Curve",
     "Level",

@@ -1,4 +1,5 @@
-"""What was said on the CC line, and what the power did: messages by sender, contracts as intervals, VBUS below.
+"""What was said on the CC line, and what the power did: messages by sender, contracts as intervals, the levels of the
+wire and VBUS below.
 
 What comes in: times in s, names, volts. What goes out: an SVG. Long silences are drawn short, so that a negotiation of
 some ms and an hour of rest fit on one line; the times are printed at the marks.
@@ -21,6 +22,7 @@ _LEFT, _RIGHT = 74.0, 866.0
 _SIZE = 12.5
 _SLANT = 42.0
 _MIN_GAP = 16.0
+_WIRE_HEIGHT = 44.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,14 +52,25 @@ class Trace:
     volts: Floats
 
 
+@dataclass(frozen=True, slots=True)
+class Band:
+    """The lowest and highest voltage over time, in s and V."""
+
+    name: str
+    t_s: Floats
+    low: Floats
+    high: Floats
+
+
 def protocol_timeline(
     messages: Sequence[Message],
     *,
     contracts: Sequence[Contract] = (),
     vbus: Trace | None = None,
     levels: Sequence[Level] = (),
+    wire: Band | None = None,
 ) -> str:
-    """The timeline as SVG; `levels` are named voltages on the VBUS scale."""
+    """The timeline as SVG; `levels` are named voltages on the VBUS scale, `wire` the envelope of the CC wire."""
     spoken = sorted(messages, key=lambda message: message.t_s)
     if not spoken and not contracts and vbus is None:
         return drawing(WIDTH, 60, text(0, 34, "nothing was said", size=_SIZE, fill="var(--muted)"))
@@ -71,6 +84,10 @@ def protocol_timeline(
     parts += [_contract(scale, contract, upper + 12) for contract in contracts]
     parts += _ticks(scale, above, upper, -1) + _ticks(scale, below, lower, 1)
     bottom = plot_top
+    if wire is not None and len(wire.t_s):
+        bottom = plot_top + _WIRE_HEIGHT
+        parts.append(_wire(scale, wire, plot_top, bottom))
+        plot_top = bottom + 26
     if vbus is not None:
         bottom = plot_top + 110
         parts.append(_vbus(scale, vbus, levels, plot_top, bottom))
@@ -181,6 +198,33 @@ def _vbus(scale: _Scale, vbus: Trace, levels: Sequence[Level], top: float, botto
     parts.append(element("polyline", points=points(path), fill="none", stroke="var(--copper)", stroke_width=1.8,
                          stroke_linejoin="round"))  # fmt: skip
     parts.append(text(_LEFT - 10, top - 8, f"{vbus.name} V", size=TICK_SIZE, fill="var(--muted)", anchor="end"))
+    return "".join(parts)
+
+
+def _wire(scale: _Scale, wire: Band, top: float, bottom: float) -> str:
+    """The envelope of the wire as a filled band: frames reach down to the sender's low level, rest is a line."""
+    t, low, high = (np.asarray(values, float) for values in (wire.t_s, wire.low, wire.high))
+    whole = np.isfinite(t) & np.isfinite(low) & np.isfinite(high)
+    t, low, high = t[whole], low[whole], high[whole]
+    highest = max(float(high.max(initial=1.2)), 1.2) * 1.06
+    lowest = min(float(low.min(initial=0.0)), 0.0)
+
+    def y(value: float) -> float:
+        return bottom - (bottom - top) * (value - lowest) / (highest - lowest)
+
+    parts = []
+    for tick in (0.0, 1.0):
+        parts.append(element("line", x1=_LEFT, x2=_RIGHT, y1=y(tick), y2=y(tick), stroke="var(--rule)"))
+        parts.append(text(_LEFT - 10, y(tick) + 4, f"{tick:g}", size=TICK_SIZE, fill="var(--muted)", anchor="end"))
+    places = [scale.x(float(time)) for time in t]
+    upper = _by_column([(x, y(float(value))) for x, value in zip(places, high, strict=True)])
+    lower = _by_column([(x, y(float(value))) for x, value in zip(places, low, strict=True)])
+    outline = points([*upper, *reversed(lower)])
+    parts.append(
+        element("polygon", points=outline, fill="var(--slate)", stroke="var(--slate)", stroke_width=0.8,
+                fill_opacity=0.35, stroke_linejoin="round")
+    )  # fmt: skip
+    parts.append(text(_LEFT - 10, top - 8, f"{wire.name} V", size=TICK_SIZE, fill="var(--muted)", anchor="end"))
     return "".join(parts)
 
 
