@@ -3,6 +3,7 @@
 `corpus/tune-*.txt` were looked at while the words check was written; `corpus/held-*.txt` only when it was done. `{F.i}` is a
 slot: a figure that `invented.py` draws and `speech.py` says; `{F.i:1}` has its unit in the singular.
 """
+# ruff: noqa: E501
 
 import random
 import re

@@ -2,6 +2,7 @@
 
 Makers, models, part numbers and every value are made up; the seed decides.
 """
+# ruff: noqa: E501
 
 import random
 from dataclasses import dataclass, field

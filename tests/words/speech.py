@@ -2,6 +2,7 @@
 
 Number words come from num2words, a general library; nothing of Partingline is used. Every choice is seeded.
 """
+# ruff: noqa: E501
 
 import random
 from dataclasses import dataclass

@@ -1,4 +1,5 @@
 """The words check on the corpus of invented narrations, and on the demonstration unit's two planted slips."""
+# ruff: noqa: E501
 
 import sys
 import time
@@ -83,7 +84,9 @@ def test_the_record_is_plain_json(demo: Opened) -> None:
     import json
 
     record = words_record(
-        check_words(demo.unit, demo.book.facts(), read_script("It weighs 181 grams. C3 has 27 µF.", "t.txt")), "u", "t.txt"
+        check_words(demo.unit, demo.book.facts(), read_script("It weighs 181 grams. C3 has 27 µF.", "t.txt")),
+        "u",
+        "t.txt",
     )
     told = json.loads(json.dumps(record))
     assert [(f["says"], f["fact"]["id"]) for f in told["figures"]] == [
@@ -107,13 +110,22 @@ def test_the_record_is_plain_json(demo: Opened) -> None:
 )
 def test_the_ways_in_which_figures_go_wrong(demo: Opened, sentence: str, class_: Class, fact: str) -> None:
     checked = check_words(demo.unit, demo.book.facts(), read_script(sentence, "t.txt"))
-    told = [(one.class_, one.fact.key.id if one.fact else "") for one in checked.spoken if one.class_ is not Class.CONDITION]
+    told = [
+        (one.class_, one.fact.key.id if one.fact else "") for one in checked.spoken if one.class_ is not Class.CONDITION
+    ]
     assert (class_, fact) in told, told
 
 
 @pytest.mark.parametrize(
     "text",
-    ["", "WEBVTT\n\n00:01 --> nonsense\nhi", "1\n00:00:01,000 --> 00:00:02,000\n\n", "\ufeffWEBVTT\n\n" + "9" * 4000, "± ± 5 ±", "-- 3 --> 4"],
+    [
+        "",
+        "WEBVTT\n\n00:01 --> nonsense\nhi",
+        "1\n00:00:01,000 --> 00:00:02,000\n\n",
+        "\ufeffWEBVTT\n\n" + "9" * 4000,
+        "± ± 5 ±",
+        "-- 3 --> 4",
+    ],
 )
 def test_nothing_breaks_the_reader(demo: Opened, text: str) -> None:
     check_words(demo.unit, demo.book.facts(), read_script(text, "t.vtt"))

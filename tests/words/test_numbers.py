@@ -1,4 +1,5 @@
 """Number words against num2words and text2num, general libraries; every difference is named and explained here."""
+# ruff: noqa: E501
 
 import pytest
 from hypothesis import given
@@ -88,12 +89,16 @@ def test_prefixed_units_against_pint() -> None:
     for prefix in ("pico", "nano", "micro", "milli", "kilo", "mega"):
         for name in ("volt", "ampere", "watt", "ohm", "farad", "henry", "hertz"):
             figure = find_figures(f"one {prefix}{name}")[0]
-            expected = registry.Quantity(1.0, prefix + name).to_base_units() / registry.Quantity(1.0, name).to_base_units()
+            expected = (
+                registry.Quantity(1.0, prefix + name).to_base_units() / registry.Quantity(1.0, name).to_base_units()
+            )
             assert figure.readings[0].value == pytest.approx(float(expected.magnitude), rel=1e-12), prefix + name
 
 
 def test_ranges_dimensions_and_names() -> None:
-    figures = find_figures("100 to 240 volts, fifty or sixty hertz, 42 by 40 by 28.4 millimetres, C3 and KX2-334K, 20V3.25A")
+    figures = find_figures(
+        "100 to 240 volts, fifty or sixty hertz, 42 by 40 by 28.4 millimetres, C3 and KX2-334K, 20V3.25A"
+    )
     assert [(f.kind, f.unit) for f in figures] == [
         ("quantity", "V"), ("quantity", "Hz"), ("dimension", "m"), ("dimension", "m"), ("dimension", "m"),
         ("quantity", "V"), ("quantity", "A"),

@@ -17,9 +17,7 @@ from partingline.findings import run as run_rules
 MOST = 20
 
 
-def run(
-    published: Path, folder: Path, *, note: Path | None, reason: str, language: str, as_json: bool
-) -> int:
+def run(published: Path, folder: Path, *, note: Path | None, reason: str, language: str, as_json: bool) -> int:
     """0 where nothing changed, 1 where something did, 2 where one of the two cannot be read."""
     from partingline.publish.changes import Changes, changes, correction_note, frozen_record, read_frozen
     from partingline.publish.words.languages import language as language_of
@@ -51,7 +49,9 @@ def run(
             out.print()
             out.print(Text(f"{title} that change  {len(told_changes)}", style="bold"))
             for change in told_changes[:MOST]:
-                out.print(Padding(f"{change.what}: {change.before or '(new)'} → {change.now or '(gone)'}", (0, 0, 0, 2)))
+                out.print(
+                    Padding(f"{change.what}: {change.before or '(new)'} → {change.now or '(gone)'}", (0, 0, 0, 2))
+                )
             if len(told_changes) > MOST:
                 out.print(Padding(f"and {len(told_changes) - MOST} more", (0, 0, 0, 2)), style="bright_black")
     if note is not None:

@@ -11,7 +11,8 @@ class Quantity:
     """A quantity: its SI unit, how it is shown, written and said, and what is plausible.
 
     `shown` is the unit that people read, `scale` the factor to it.
-    `said` are further words by which people speak of it. `plausible` is an interval in SI units outside which a value is impossible for that quantity; None: no bound known.
+    `said` are further words by which people speak of it.
+    `plausible` is an interval in SI units outside which a value is impossible for that quantity; None: no bound known.
     `unit` is empty for text.
     """
 

@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from partingline.facts.spoken.bind import CLOSE, LEAST, Binding, bindings
 from partingline.facts.spoken.candidates import Candidate, Candidates
-from partingline.facts.spoken.compare import Fit
 from partingline.facts.spoken.codes import bind_codes
+from partingline.facts.spoken.compare import Fit
 from partingline.facts.spoken.conditions import conditions, pairs
 from partingline.facts.spoken.context import Context, Surroundings
 from partingline.facts.spoken.correct import correction
@@ -140,7 +140,7 @@ def _classed(figure: Figure, best: Binding, others: tuple[Key, ...]) -> Spoken:
 
 
 def _speakable(candidate: Candidate, fitting: Fit) -> tuple[Statement, float]:
-    """What a speaker would say: what is offered or marked before what was measured; of a range, the end that is nearest."""
+    """What a speaker would say: what is offered or marked before what was measured; of a range, the nearest end."""
     if candidate.interval is not None:
         return fitting.right.statement, fitting.right.value
     for route in (Route.CAPTURED, Route.MARKING):

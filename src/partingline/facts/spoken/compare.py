@@ -12,7 +12,7 @@ _THOUSANDS = (1e-12, 1e-9, 1e-6, 1e-3, 1e3, 1e6, 1e9, 1e12)
 _TENS = (1e-2, 1e-1, 1e1, 1e2)
 _EXACT = 1e-6
 _ROUNDED = 0.06
-"""The most that rounding to the last place said may change a number: 2.52 A is no '3 amps'. Common practice, no source."""
+"""The most that rounding may change a number: 2.52 A is no '3 amps'. Common practice, no source."""
 _LOOSE = 0.04
 """The share that 'about' allows. Common practice, no source."""
 

@@ -1,4 +1,4 @@
-"""Figures that tell under which condition something is said: `at 230 volts`, `20 volts at 3 amps`, `25 percent load`."""
+"""Figures that tell a condition: `at 230 volts`, `20 volts at 3 amps`, `25 percent load`."""
 
 from itertools import pairwise
 
@@ -50,7 +50,7 @@ def conditions(
 
 
 def pairs(figures: tuple[Figure, ...], tokens: tuple[Token, ...], subjects: set[int]) -> dict[int, int]:
-    """From the place of each current to that of the voltage it is said with; `subjects`: places where a part is named."""
+    """From the place of each current to that of its voltage; `subjects`: places where a part is named."""
     found = {}
     for first, second in pairwise(figures):
         between = [token.low for token in tokens[first.last : second.first]]
@@ -63,9 +63,8 @@ def pairs(figures: tuple[Figure, ...], tokens: tuple[Token, ...], subjects: set[
             and between in (["at"], ["on"], ["from"], ["at", "the"])
         ):
             found[first.first] = second.first
-        elif first.unit == "V" and second.unit == "A" and first.first not in found.values():
-            if _joined(first, second, tokens):
-                found[second.first] = first.first
+        elif (first.unit, second.unit) == ("V", "A") and first.first not in found.values():
+            found |= {second.first: first.first} if _joined(first, second, tokens) else {}
     return found
 
 

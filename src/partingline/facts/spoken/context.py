@@ -54,7 +54,8 @@ _BEHIND, _AHEAD, _FAR, _STARTS = 14, 5, 60, 5
 class Context:
     """`subjects` and `quantities` with their weight; `conditions` by name: value to weight; `routes` named near.
 
-    `paired`: the figure is a current said with a voltage. `specific`: a quantity stands right before the figure in a wording of two words or more.
+    `paired`: the figure is a current said with a voltage.
+    `specific`: a quantity stands right before the figure in a wording of two words or more.
     """
 
     subjects: dict[str, float] = field(default_factory=dict)
@@ -228,6 +229,7 @@ class Surroundings:
 
     def _conditions(self, figure: Figure, context: Context) -> None:
         by_name: dict[str, list[tuple[float, float]]] = {}
+        distance: float
         low = bisect_left(self._places, figure.first - 2 * _FAR)
         high = bisect_right(self._places, figure.first + 2 * _FAR)
         for place, name, value in self.conditions[low:high]:

@@ -24,8 +24,8 @@ _KINDS = frozenset({"capacitor", "resistor", "transistor", "diode", "inductor", 
 _BODY = ("the unit", "whole charger", "the charger", "the body", "the case", "the whole thing", "adapter", "outside")
 _SPOKEN = {"0": ("oh", "zero"), "1": ("one",), "2": ("two", "to", "too"), "3": ("three",), "4": ("four", "for"),
            "5": ("five",), "6": ("six",), "7": ("seven",), "8": ("eight", "ate"), "9": ("nine",)}  # fmt: skip
-_LETTERS = {"c": ("c", "see", "sea"), "q": ("q", "queue", "cue"), "r": ("r", "are"), "u": ("u", "you"), "t": ("t", "tee"),
-            "l": ("l", "el"), "f": ("f",), "d": ("d",), "j": ("j",), "a": ("a",)}  # fmt: skip
+_LETTERS = {"c": ("c", "see", "sea"), "q": ("q", "queue", "cue"), "r": ("r", "are"), "u": ("u", "you"),
+            "t": ("t", "tee"), "l": ("l", "el"), "f": ("f",), "d": ("d",), "j": ("j",), "a": ("a",)}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""What was said in `words/captions.vtt` as statements: they join facts that are known otherwise, and are never preferred."""
+"""What `words/captions.vtt` says as statements: they join facts known otherwise, and are never preferred."""
 
 from collections.abc import Iterable
 

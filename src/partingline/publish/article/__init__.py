@@ -1,6 +1,7 @@
 """The article: a short page of a unit in the language and the look of a profile.
 
-What comes in: an opened unit, its findings, a `Profile`. What goes out: a `Document`, its HTML, its Markdown with front matter.
+What comes in: an opened unit, its findings, a `Profile`. What goes out: a `Document`, its HTML and
+Markdown with front matter.
 """
 
 from partingline.publish.article.compose import article

@@ -1,6 +1,7 @@
 """The article as a document, every fixed string from the language's data file and every number in its manner."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from partingline.facts.opened import Opened
 from partingline.facts.show import show_fact, show_value, subject_text
@@ -11,8 +12,25 @@ from partingline.publish.compose.lead import key_figures
 from partingline.publish.compose.ledger import Ledger
 from partingline.publish.compose.pictures import pictures
 from partingline.publish.document import (
-    Amount, Caution, Column, Document, EvidenceEntry, EvidenceList, KeyFigure, Section, Span, Spans, Table, TableCell,
-    TableGroup, TableRow, plain,
+    Amount,
+    Block,
+    Caution,
+    Column,
+    Document,
+    EvidenceEntry,
+    EvidenceList,
+    Figure,
+    FigureRow,
+    KeyFigure,
+    Photo,
+    Section,
+    Span,
+    Spans,
+    Table,
+    TableCell,
+    TableGroup,
+    TableRow,
+    plain,
 )  # fmt: skip
 from partingline.publish.look import GLYPHS, shape_of
 
@@ -20,7 +38,7 @@ OPEN = (Verdict.UNDECIDED, Verdict.NOT_ENOUGH_DATA)
 
 
 def article(opened: Opened, findings: Sequence[Finding], profile: Profile) -> Document:
-    """The article of a unit: summary, key figures, claims beside evidence, what falls short and what is open, pictures."""
+    """The article of a unit: summary, key figures, claims beside evidence, open and failed findings, pictures."""
     unit, told = opened.unit, profile.language
     ledger = Ledger(opened.book)
     short = [finding for finding in findings if finding.verdict is Verdict.FALLS_SHORT]
@@ -28,7 +46,7 @@ def article(opened: Opened, findings: Sequence[Finding], profile: Profile) -> Do
     photos = pictures(opened, findings, ledger)
     sections = [_claims(opened, ledger, profile), _findings([*short, *open_], opened, profile), _cautions(profile)]
     if photos is not None:
-        sections.insert(2, Section("photos", told("pictures"), photos.blocks))
+        sections.insert(2, Section("photos", told("pictures"), _worded(photos.blocks, opened.unit.name, profile)))
     sections.append(_evidence(opened, ledger, profile))
     return Document(
         title=unit.name,
@@ -40,6 +58,29 @@ def article(opened: Opened, findings: Sequence[Finding], profile: Profile) -> Do
         meta=(told("examined", day=unit.examined.isoformat()),) if unit.examined else (),
         language=told.id,
     )
+
+
+def _worded(blocks: Sequence[Block], name: str, profile: Profile) -> tuple[Block, ...]:
+    """The pictures with their alternative text in the language."""
+
+    def worded(figure: Figure) -> Figure:
+        pins = figure.content.callouts if isinstance(figure.content, Photo) else ()
+        parts = ", ".join(f"{pin.number} {pin.label}" for pin in pins)
+        told = profile.language
+        alt = (
+            told("alt", title=figure.title, count=len(pins), parts=parts)
+            if pins
+            else told("alt_plain", title=figure.title, name=name)
+        )
+        return replace(figure, alt=alt)
+
+    found: list[Block] = []
+    for block in blocks:
+        if isinstance(block, FigureRow):
+            found.append(FigureRow(tuple(worded(figure) for figure in block.figures)))
+        else:
+            found.append(worded(block) if isinstance(block, Figure) else block)
+    return tuple(found)
 
 
 def _kind(opened: Opened, profile: Profile) -> str:
@@ -58,7 +99,9 @@ def shown(fact: Fact, profile: Profile) -> str:
         from partingline.sources import quantities
 
         u = fact.u if fact.u and fact.preferred.sense is not Sense.NOMINAL else None
-        return profile.language.number(format_quantity(value.value, quantities()[fact.key.quantity].unit, u=u, shown=unit))
+        return profile.language.number(
+            format_quantity(value.value, quantities()[fact.key.quantity].unit, u=u, shown=unit)
+        )
     return profile.language.number(show_fact(fact))
 
 
@@ -122,7 +165,9 @@ def _findings(findings: Sequence[Finding], opened: Opened, profile: Profile) -> 
     told = profile.language
     names = ("verdict", "quantity", "subject", "value", "limit", "source")
     rows = tuple(_finding(finding, opened, profile) for finding in findings)
-    return Section("findings", told("findings"), (Table(tuple(Column(told(n)) for n in names), (TableGroup("", rows),)),))
+    return Section(
+        "findings", told("findings"), (Table(tuple(Column(told(n)) for n in names), (TableGroup("", rows),)),)
+    )
 
 
 def _finding(finding: Finding, opened: Opened, profile: Profile) -> TableRow:
@@ -132,7 +177,13 @@ def _finding(finding: Finding, opened: Opened, profile: Profile) -> TableRow:
     verdict = f"{GLYPHS[shape_of(finding.verdict)]} {told(finding.verdict.value.replace(' ', '_'))}"
     what: Spans = plain(named(key, profile)) if key else plain(finding.rule.partition(".")[2].replace("_", " "))
     limit = _limit(finding, key, profile) or (finding.text if told.id == "en" else "–")
-    cells = (verdict, what, _subject(Key.of(finding.subject, ""), profile), shown(fact, profile) if fact else "–", limit)
+    cells = (
+        verdict,
+        what,
+        _subject(Key.of(finding.subject, ""), profile),
+        shown(fact, profile) if fact else "–",
+        limit,
+    )
     spans = [cell if isinstance(cell, tuple) else plain(cell) for cell in cells]
     return TableRow((*(TableCell(one) for one in spans), TableCell((Span(str(finding.citation)),))))
 
@@ -141,7 +192,9 @@ def _limit(finding: Finding, key: Key | None, profile: Profile) -> str:
     limit = finding.limit
     if limit is None or key is None:
         return ""
-    bounds = [f"{sign} {show_value(v, key.quantity)}" for sign, v in (("≥", limit.low), ("≤", limit.high)) if v is not None]
+    bounds = [
+        f"{sign} {show_value(v, key.quantity)}" for sign, v in (("≥", limit.low), ("≤", limit.high)) if v is not None
+    ]
     return profile.language.number(", ".join(bounds))
 
 

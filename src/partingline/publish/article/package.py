@@ -24,7 +24,7 @@ from partingline.readers.words import read_script
 
 
 def publication(opened: Opened, findings: Sequence[Finding], profile: Profile, *, day: str) -> dict[str, bytes]:
-    """Article in HTML, Markdown and PDF, captions, chapters, description, card, pictures, record, and the frozen record."""
+    """Article (HTML, Markdown, PDF), captions, chapters, description, card, pictures, record, frozen record."""
     from partingline.publish.pdf import render_pdf
 
     document = article(opened, findings, profile)

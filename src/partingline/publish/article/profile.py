@@ -34,7 +34,9 @@ def read_profile(folder: Path | None = None, tag: str | None = None) -> Profile:
         raise ValueError(f"{folder}: no such folder; expected a profile with profile.toml, style.css, a logo")
     told = _told(folder / "profile.toml")
     if unknown := sorted(set(told) - _KEYS):
-        raise ValueError(f"{folder / 'profile.toml'}: unknown key '{unknown[0]}'; expected any of {', '.join(sorted(_KEYS))}")
+        raise ValueError(
+            f"{folder / 'profile.toml'}: unknown key '{unknown[0]}'; expected any of {', '.join(sorted(_KEYS))}"
+        )
     units = {str(key): str(value) for key, value in dict(told.get("units", {})).items()}  # type: ignore[call-overload]
     _check_units(folder, units)
     css = folder / "style.css"
@@ -57,7 +59,7 @@ def _told(path: Path) -> dict[str, object]:
     try:
         return tomllib.loads(_bounded(path).decode("utf-8"))
     except tomllib.TOMLDecodeError as error:
-        raise ValueError(f"{path}: {error}; expected TOML such as language = \"en\"") from None
+        raise ValueError(f'{path}: {error}; expected TOML such as language = "en"') from None
 
 
 def _check_units(folder: Path, units: Mapping[str, str]) -> None:

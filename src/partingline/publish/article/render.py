@@ -8,7 +8,13 @@ from partingline.publish.document import Document
 from partingline.publish.html import render_html
 from partingline.publish.markdown import render_markdown
 
-_MEDIA = {".png": "image/png", ".jpg": "image/jpeg", ".jpeg": "image/jpeg", ".webp": "image/webp", ".svg": "image/svg+xml"}
+_MEDIA = {
+    ".png": "image/png",
+    ".jpg": "image/jpeg",
+    ".jpeg": "image/jpeg",
+    ".webp": "image/webp",
+    ".svg": "image/svg+xml",
+}
 
 
 _ENGLISH = {

@@ -35,7 +35,14 @@ def _read(manifest: Path, problems: list[str]) -> dict[str, str]:
             if line.strip():
                 problems.append(f"{manifest.name}, line {number}: expected a digest and a path")
             continue
-        name = match[2].replace("%0A", "\n").replace("%0a", "\n").replace("%0D", "\r").replace("%0d", "\r").replace("%25", "%")
+        name = (
+            match[2]
+            .replace("%0A", "\n")
+            .replace("%0a", "\n")
+            .replace("%0D", "\r")
+            .replace("%0d", "\r")
+            .replace("%25", "%")
+        )
         listed[name] = match[1].lower()
     return listed
 
@@ -59,7 +66,11 @@ def _held(bag: Path, manifest: Path, listed: dict[str, str]) -> list[str]:
 
 def _oxum(bag: Path, found: set[str]) -> list[str]:
     info = bag / "bag-info.txt"
-    match = re.search(r"^Payload-Oxum:\s*(\d+)\.(\d+)", info.read_text("utf-8", errors="replace"), re.MULTILINE) if info.is_file() else None
+    match = (
+        re.search(r"^Payload-Oxum:\s*(\d+)\.(\d+)", info.read_text("utf-8", errors="replace"), re.MULTILINE)
+        if info.is_file()
+        else None
+    )
     if match is None:
         return []
     size = sum((bag / name).stat().st_size for name in found)

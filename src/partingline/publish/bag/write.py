@@ -15,10 +15,12 @@ _CHUNK = 1 << 20
 def write_bag(unit: Path, published: Mapping[str, bytes], out: Path, *, title: str, day: date) -> Path:
     """Copy the unit folder to `data/unit`, the publication to `data/publication`, and seal both.
 
-    published: bytes by relative name. Raises FileExistsError where `out` is not empty, ValueError where it lies in the unit.
+    published: bytes by relative name. FileExistsError where `out` is not empty, ValueError where it lies in the unit.
     """
     if out.resolve().is_relative_to(unit.resolve()):
-        raise ValueError(f"{out} lies inside {unit}; a bag holds the unit and so cannot be inside it: choose another place")
+        raise ValueError(
+            f"{out} lies inside {unit}; a bag holds the unit and so cannot be inside it: choose another place"
+        )
     if out.exists() and (not out.is_dir() or any(out.iterdir())):
         raise FileExistsError(f"{out} is there already; a bag is written once: choose a name that is free")
     data = out / "data"
@@ -50,7 +52,11 @@ def _seal(bag: Path, title: str, day: date) -> None:
     payload = sorted(path for path in (bag / "data").rglob("*") if path.is_file())
     size = sum(path.stat().st_size for path in payload)
     _text(bag / "bagit.txt", ["BagIt-Version: 1.0", "Tag-File-Character-Encoding: UTF-8"])
-    told = [f"Bagging-Date: {day.isoformat()}", f"Payload-Oxum: {size}.{len(payload)}", f"External-Description: {' '.join(title.split())}"]
+    told = [
+        f"Bagging-Date: {day.isoformat()}",
+        f"Payload-Oxum: {size}.{len(payload)}",
+        f"External-Description: {' '.join(title.split())}",
+    ]
     _text(bag / "bag-info.txt", [*told, "Bag-Software-Agent: Partingline"])
     _manifests(bag, "manifest", payload)
     tags = [bag / name for name in ("bagit.txt", "bag-info.txt", *(f"manifest-{one}.txt" for one in ALGORITHMS))]

@@ -1,6 +1,7 @@
 """What changed since a publication: facts, verdicts, sentences and figures, and the dated note that says so.
 
-What comes in: the frozen record of a publication, and the unit as it is now. What goes out: `Changes`, a note in Markdown.
+What comes in: the frozen record of a publication, and the unit as it is now. What goes out: `Changes`, and a
+note in Markdown.
 """
 
 from partingline.publish.changes.compare import Change, Changes, changes

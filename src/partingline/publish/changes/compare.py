@@ -10,7 +10,7 @@ _SAME = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """Something that was published and is no longer so: what, as published, as it is now ('' where it is gone or new)."""
+    """Something published that is no longer so: what, as published, as it is now ('' where it is new or gone)."""
 
     what: str
     before: str

@@ -12,7 +12,15 @@ from partingline.facts.show import show_fact
 from partingline.model import Fact, Finding, Interval, Number, Text
 from partingline.publish.compose import compose
 from partingline.publish.document import (
-    Document, Figure, FigureRow, FindingList, Items, Paragraph, Photo, Spans, Table,
+    Document,
+    Figure,
+    FigureRow,
+    FindingList,
+    Items,
+    Paragraph,
+    Photo,
+    Spans,
+    Table,
 )  # fmt: skip
 
 FROZEN = "frozen.json"
@@ -32,7 +40,7 @@ def frozen_record(opened: Opened, findings: Sequence[Finding], day: str) -> dict
         "facts": {fact.key.id: {"shown": show_fact(fact), "is": _value(fact)} for fact in opened.book.facts()},
         "verdicts": {_id(finding): {"verdict": finding.verdict.value, "text": finding.text} for finding in findings},
         "sentences": [{"section": s, "text": t, "facts": list(f)} for s, t, f in _sentences(document)],
-        "figures": {id_: digest for id_, digest in _figures(document)},
+        "figures": dict(_figures(document)),
     }
 
 
@@ -42,7 +50,9 @@ def read_frozen(path: Path) -> dict[str, Any]:
     places = [path, path / FROZEN, path / "data" / "publication" / FROZEN]
     file = next((place for place in places if place.is_file()), None)
     if file is None:
-        raise FileNotFoundError(f"{path}: no {FROZEN} there; expected a bag or a folder written by `partingline publish`")
+        raise FileNotFoundError(
+            f"{path}: no {FROZEN} there; expected a bag or a folder written by `partingline publish`"
+        )
     try:
         record = json.loads(file.read_text(encoding="utf-8"))
     except (json.JSONDecodeError, UnicodeDecodeError) as error:
@@ -70,7 +80,11 @@ def _sentences(document: Document) -> Iterator[Sentence]:
     yield _sentence("lead", document.lead)
     for figure in document.key_figures:
         amount = figure.amount
-        yield "key figures", f"{figure.caption}: {amount.value} {amount.unit}".strip(), (amount.ref,) if amount.ref else ()
+        yield (
+            "key figures",
+            f"{figure.caption}: {amount.value} {amount.unit}".strip(),
+            (amount.ref,) if amount.ref else (),
+        )
     for section in document.sections:
         for block in section.blocks:
             if isinstance(block, Paragraph):

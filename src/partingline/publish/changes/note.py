@@ -12,7 +12,8 @@ def correction_note(found: Changes, *, day: str, language: Language, reason: str
     if reason:
         lines += ["", reason]
     for title, told in (
-        ("Verdicts", found.verdicts), ("Facts", found.facts), ("Sentences", found.sentences), ("Figures", found.figures),
+        ("Verdicts", found.verdicts), ("Facts", found.facts), ("Sentences", found.sentences),
+        ("Figures", found.figures),
     ):  # fmt: skip
         if told:
             lines += ["", f"## {title}", "", *(_line(change) for change in told[:MOST])]

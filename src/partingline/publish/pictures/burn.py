@@ -1,4 +1,4 @@
-"""Photos with numbered pins, outlines and measured paths drawn into the pixels; position and camera data are left out."""
+"""Photos with pins, outlines and measured paths drawn into the pixels; position and camera data are left out."""
 
 import io
 import json
@@ -65,7 +65,9 @@ def _path(pen: Any, points: list[tuple[float, float]], scale: float, size: float
 
 def _disc(pen: Any, number: str, x: float, y: float, size: float) -> None:
     radius = 13 * size
-    pen.ellipse((x - radius, y - radius, x + radius, y + radius), fill=_PIN, outline=_INK, width=max(1, round(2 * size)))
+    pen.ellipse(
+        (x - radius, y - radius, x + radius, y + radius), fill=_PIN, outline=_INK, width=max(1, round(2 * size))
+    )
     pen.text((x, y), number, font=font_of(BOLD, max(10, round(15 * size))), fill=_INK, anchor="mm")
 
 

@@ -13,8 +13,8 @@ from partingline.sources import quantities
 
 CONTEXT = {"@vocab": "https://schema.org/", "sdo": "https://schema.org/"}
 _CODES = {
-    "V": "VLT", "A": "AMP", "W": "WTT", "Ω": "OHM", "F": "FAR", "H": "81", "Hz": "HTZ", "s": "SEC", "m": "MTR", "kg": "KGM",
-    "degC": "CEL", "J": "JOU", "1": "C62", "m³": "MTQ", "m²": "MTK", "degree": "DD",
+    "V": "VLT", "A": "AMP", "W": "WTT", "Ω": "OHM", "F": "FAR", "H": "81", "Hz": "HTZ", "s": "SEC", "m": "MTR",
+    "kg": "KGM", "degC": "CEL", "J": "JOU", "1": "C62", "m³": "MTQ", "m²": "MTK", "degree": "DD",
 }  # fmt: skip
 """UN/CEFACT Recommendation 20 common codes. From memory, not confirmed."""
 
@@ -32,7 +32,8 @@ def record_ld(opened: Opened, facts: Sequence[Fact], findings: Sequence[Finding]
         "dateCreated": unit.examined.isoformat() if unit.examined else None,
         "creativeWorkStatus": "invented example" if unit.invented else "published",
         "about": {
-            "@type": "Product", "@id": f"#{unit.folder}-product", "name": unit.name, "model": unit.model, "category": unit.kind,
+            "@type": "Product", "@id": f"#{unit.folder}-product", "name": unit.name, "model": unit.model,
+            "category": unit.kind,
             "brand": {"@type": "Brand", "name": unit.maker},
         },
         "measurementTechnique": sorted({s.route.value for fact in facts for s in fact.statements}),
@@ -46,7 +47,12 @@ def record_ld(opened: Opened, facts: Sequence[Fact], findings: Sequence[Finding]
 def _property(fact: Fact) -> dict[str, Any]:
     known = quantities().get(fact.key.quantity)
     value = fact.preferred.value
-    told: dict[str, Any] = {"@type": "PropertyValue", "@id": f"#{_fragment(fact.key.id)}", "propertyID": fact.key.id, "name": key_text(fact.key)}
+    told: dict[str, Any] = {
+        "@type": "PropertyValue",
+        "@id": f"#{_fragment(fact.key.id)}",
+        "propertyID": fact.key.id,
+        "name": key_text(fact.key),
+    }
     if isinstance(value, Text):
         return {**told, "value": value.text, "measurementTechnique": _routes(fact)}
     unit = known.unit if known else ""
@@ -58,7 +64,12 @@ def _property(fact: Fact) -> dict[str, Any]:
     if isinstance(value, Number) and math.isfinite(value.value):
         told["value"] = value.value
         if fact.u and math.isfinite(fact.u):
-            told["valueReference"] = {"@type": "PropertyValue", "name": "standard uncertainty", "value": fact.u, "unitText": unit}
+            told["valueReference"] = {
+                "@type": "PropertyValue",
+                "name": "standard uncertainty",
+                "value": fact.u,
+                "unitText": unit,
+            }
     return told
 
 
@@ -77,7 +88,8 @@ def _files(opened: Opened, facts: Sequence[Fact]) -> list[dict[str, str]]:
 def _finding(finding: Finding) -> dict[str, Any]:
     return {
         "@type": "Review", "name": finding.rule, "reviewBody": finding.text, "reviewAspect": finding.subject,
-        "abstract": finding.verdict.value, "citation": str(finding.citation), "author": {"@type": "SoftwareApplication", "name": "Partingline"},
+        "abstract": finding.verdict.value, "citation": str(finding.citation),
+        "author": {"@type": "SoftwareApplication", "name": "Partingline"},
     }  # fmt: skip
 
 

@@ -1,6 +1,7 @@
 """The script before the recording: shot list and narration draft, each figure bound to its fact.
 
-What comes in: an opened unit, its findings, template files that a person edits. What goes out: `Draft` and its Markdown.
+What comes in: an opened unit, its findings, template files that a person edits. What goes out: `Draft`, its
+Markdown.
 The templates of a language are plain files in `templates/LANGUAGE/`, one a section, in the order of their names.
 """
 

@@ -9,7 +9,7 @@ SHORTEST_S = 10.0
 
 
 def chapter_list(script: Draft, checked: Checked | None = None) -> list[tuple[float, str]]:
-    """Start in seconds and title of each chapter, from 0; with checked captions, when its subjects are first spoken of."""
+    """Start in seconds and title of each chapter, from 0; with captions, when its facts are first spoken of."""
     times = _spoken(script, checked) if checked is not None and checked.script.timed else _read(script)
     chapters: list[tuple[float, str]] = []
     for start, title in times:
@@ -39,7 +39,8 @@ def _spoken(script: Draft, checked: Checked) -> list[tuple[float, str]]:
         facts = {(key.subject, key.quantity) for line in part.lines for key in line.facts}
         first = [
             one.time_s for one in checked.spoken
-            if one.fact is not None and one.time_s is not None and (one.fact.key.subject, one.fact.key.quantity) in facts
+            if one.fact is not None and one.time_s is not None
+            and (one.fact.key.subject, one.fact.key.quantity) in facts
         ]  # fmt: skip
         if first:
             times.append((min(first), part.title))

@@ -64,7 +64,7 @@ def draft(
     opened: Opened, findings: Sequence[Finding], *, pace: float = PACE, target_s: float | None = None,
     templates: Path | None = None,
 ) -> Draft:  # fmt: skip
-    """Fill the templates. A sentence with a figure that nobody knows is left out, and so is a section without any line."""
+    """Fill the templates. A sentence with an unknown figure is left out, and so is a section without any line."""
     filler = _Filler(opened, findings)
     parts = [filler.part(template, pace) for template in read_templates(templates)]
     return Draft(opened.unit.name, tuple(part for part in parts if part.lines), pace, target_s)
@@ -133,7 +133,13 @@ class _Filler:
         fact = around.get("fact")
         if name in ("mains", "volts") and isinstance(fact, Fact):
             value = fact.key.condition("mains" if name == "mains" else "offer")
-            return say(Fact(Key.of("unit", "port_voltage"), fact.statements, fact.standings, 0.0, frozenset()), None, value) if isinstance(value, float) else None
+            return (
+                say(
+                    Fact(Key.of("unit", "port_voltage"), fact.statements, fact.standings, 0.0, frozenset()), None, value
+                )
+                if isinstance(value, float)
+                else None
+            )
         head, _, quantity = name.partition("/")
         if isinstance(fact, Fact) and fact.key.quantity == quantity:
             return say(fact, route)

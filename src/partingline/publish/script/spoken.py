@@ -6,7 +6,6 @@ from partingline.facts.show import THIN, split, split_u
 from partingline.model import Fact, Interval, Key, Number, Route, Sense, Statement, Text
 from partingline.readers.words import say_number, say_quantity, say_unit
 
-
 DIGITS = 3
 
 

@@ -10,7 +10,7 @@ BUILT_IN = Path(__file__).parent / "templates"
 
 @dataclass(frozen=True, slots=True)
 class TemplateLine:
-    """One line: what it is repeated for ('' for once), whether it is a shot, whether only of invented units, its text."""
+    """One line: what it is repeated for ('' for once), whether a shot, whether only of invented units, its text."""
 
     each: str
     shot: bool

@@ -8,18 +8,17 @@ from partingline.readers.words import Script
 
 def corrected_script(checked: Checked) -> Script:
     """The corrected script; a figure that runs over two cues is put into the first of them."""
-    cues = [[cue.text, cue.start] for cue in checked.script.cues]
+    texts = [cue.text for cue in checked.script.cues]
     starts = [cue.start for cue in checked.script.cues]
     for one in sorted(checked.slips, key=lambda slip: -slip.figure.start):
         if not one.instead:
             continue
         first, last = _cue(starts, one.figure.start), _cue(starts, one.figure.end - 1)
         for index in range(last, first - 1, -1):
-            text, start = str(cues[index][0]), int(cues[index][1])
+            text, start = texts[index], starts[index]
             begin, end = max(one.figure.start - start, 0), min(one.figure.end - start, len(text))
             put = one.instead if index == first else ""
-            cues[index][0] = _joined(text[:begin], put, text[end:])
-    texts = [str(text) for text, _ in cues]
+            texts[index] = _joined(text[:begin], put, text[end:])
     new, at = [], 0
     for cue, text in zip(checked.script.cues, texts, strict=True):
         new.append(replace(cue, text=text, start=at))

@@ -26,7 +26,7 @@ class Language:
     chapters: dict[str, str]
     faces: bool = True
 
-    def __call__(self, name: str, **filled: object) -> str:
+    def __call__(self, name: str, /, **filled: object) -> str:
         """A fixed string, filled; KeyError for an unknown one."""
         return self.strings[name].format(**filled)
 
@@ -38,7 +38,13 @@ class Language:
         """The conditions of a fact: `115 V Netz, 20 V, 25 % Last`."""
         told = []
         for name, value in key.at:
-            shown = f"{value * 100:g}" if name == "load" and isinstance(value, float) else f"{value:g}" if isinstance(value, float) else value
+            shown = (
+                f"{value * 100:g}"
+                if name == "load" and isinstance(value, float)
+                else f"{value:g}"
+                if isinstance(value, float)
+                else value
+            )
             told.append(self(name, value=self.number(shown)) if name in self.strings else f"{name} {shown}")
         return ", ".join(told)
 
@@ -61,4 +67,6 @@ def language(tag: str) -> Language:
         raise ValueError(f"no language '{tag}'; expected one of {', '.join(languages())}")
     text = (files("partingline.publish.words") / "strings" / f"{tag}.toml").read_text(encoding="utf-8")
     raw = tomllib.loads(text)
-    return Language(tag, raw["decimal"], raw["strings"], raw.get("quantities", {}), raw.get("chapters", {}), raw.get("faces", True))
+    return Language(
+        tag, raw["decimal"], raw["strings"], raw.get("quantities", {}), raw.get("chapters", {}), raw.get("faces", True)
+    )

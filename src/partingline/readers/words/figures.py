@@ -31,7 +31,6 @@ _ABOUT = frozenset(
     ]
 )
 _NAME_BEFORE = re.compile(r"[^\w]*[A-Za-z][A-Za-z0-9]*(?:[-/.][A-Za-z0-9]*)*")
-_MANY = frozenset({"both", "each", "two", "three", "four", "2", "3", "4", "all"})
 
 
 def find_figures(text: str, tokens: tuple[Token, ...] | None = None) -> tuple[Figure, ...]:
@@ -140,7 +139,7 @@ def _dimensions(text: str, tokens: tuple[Token, ...], at: int, first: Numeral) -
     if last.unit.si != "m":
         start, number, unit = numbers[-1]
         counted = _make(text, tokens, start, last.end, number, last)
-        return [_make(text, tokens, at, first.end, first, None), replace(counted, many=True)]
+        return [_make(text, tokens, at, first.end, first, None), counted]
     figures = []
     for place, (start, number, unit) in enumerate(numbers):
         end = unit.end if unit else number.end
@@ -174,6 +173,6 @@ def _make(text: str, tokens: tuple[Token, ...], first: int, last: int, number: N
         "quantity" if unit else "count", first, last, start, end, text[start:end], readings,
         unit.unit.si if unit else "", factor, offset,
         about=bool(_ABOUT & set(before[-2:])) or before[-2:] == ["up", "to"],
-        slip=bool(unit and unit.unit.slip), spelled=number.spelled, many=bool(_MANY & set(before)),
+        slip=bool(unit and unit.unit.slip), spelled=number.spelled,
         unit_words=words_of_unit,
     )  # fmt: skip

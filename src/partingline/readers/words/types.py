@@ -61,10 +61,11 @@ class Reading:
 class Figure:
     """A figure at tokens `first` to `last` (exclusive) and characters `start` to `end`.
 
-    kind: quantity, count, dimension, code or standard. readings: SI values, the likeliest first; `high` is set on ranges.
+    kind: quantity, count, dimension, code or standard. readings: SI values, the likeliest first; ranges have a `high`.
     unit: SI unit, '' for a plain number. shown: the factor of the unit as said, for the corrected words.
     about: 'about', 'nearly', 'up to' stood before it. slip: the unit was a captioner's word. spelled: number words.
-    text: of a code or standard, what was said without spaces. place: of a dimension, 0 to 2. many: 'both', 'each', 'times'.
+    text: of a code or standard, what was said without spaces. place: of a dimension, 0 to 2.
+    unit_words: the unit as said; of a class, its quantity.
     """
 
     kind: str
@@ -82,6 +83,4 @@ class Figure:
     spelled: bool = False
     text: str = ""
     place: int = 0
-    many: bool = False
     unit_words: str = ""
-    noun: int = -1
