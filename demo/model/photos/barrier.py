@@ -22,6 +22,14 @@ def pads() -> tuple[list[Point], list[Point]]:
     return primary, secondary
 
 
+def slot() -> list[Point]:
+    """Outline of the slot: open at the board's upper edge, its end round."""
+    half = BARRIER.slot / 2
+    turns = [math.pi * k / 24 for k in range(25)]
+    around = [(SLOT_X + half * math.cos(t), SLOT_END - half + half * math.sin(t)) for t in turns]
+    return [(SLOT_X - half, -0.3), (SLOT_X + half, -0.3), *around]
+
+
 def route() -> list[Point]:
     """The shortest way over the surface: straight to the slot's round end, along it, straight to the other pad."""
     left, right = pad_corners()

@@ -10,6 +10,7 @@ from model.photos.canvas import BOARD, BOARD_EDGE, BOARD_LIGHT, GOLD, INK, SOLDE
 from model.truth import BARRIER
 
 WIDTH, HEIGHT = 39.0, 36.0
+EDGE = [(0.0, 0.0), (WIDTH, 0.0), (WIDTH, HEIGHT), (0.0, HEIGHT)]
 SCALE = 46.0
 Box = tuple[float, float, float, float]
 

@@ -4,7 +4,7 @@ import json
 from collections.abc import Sequence
 
 from model.photos import mainboard, outside
-from model.photos.barrier import pads, route
+from model.photos.barrier import pads, route, slot
 from model.photos.canvas import Canvas, Point
 
 CONTEXT = "http://www.w3.org/ns/anno.jsonld"
@@ -24,6 +24,8 @@ def marks_json(pictures: dict[str, Canvas]) -> str:
     shapes = (
         ("barrier:main", "primary pad", "polygon", pads()[0]),
         ("barrier:main", "secondary pad", "polygon", pads()[1]),
+        ("barrier:main", "slot", "polygon", slot()),
+        ("barrier:main", "board", "polygon", mainboard.EDGE),
         ("barrier:main", "creepage, along the surface round the slot", "polyline", route()),
         ("unit", "scale: 30 mm", "polyline", list(mainboard.RULER)),
     )

@@ -25,6 +25,7 @@ from partingline.facts.statements.listing import listing_statements
 from partingline.facts.statements.logs import log_statements
 from partingline.facts.statements.offers import offer_statements, rated_statements, shared_offers, typed_ports
 from partingline.facts.statements.parts import part_of, part_statements
+from partingline.facts.statements.photos import MeasuredPath, photo_statements
 from partingline.facts.statements.unitfile import (
     Instruments,
     assumptions,
@@ -51,6 +52,7 @@ class Opened:
     marks: tuple[Mark, ...] = ()
     captures: dict[str, Any] = field(default_factory=dict)
     logs: tuple[Log, ...] = ()
+    paths: tuple[MeasuredPath, ...] = ()
 
     @property
     def problems(self) -> tuple[Problem, ...]:
@@ -76,6 +78,9 @@ def open_unit(root: Path, draws: Draws | None = None) -> Opened:
     unit = _unit(root, read, ports, parts)
     logs = _logs(folder)
     statements = [*_statements(read, folder, unit, (captures, told), logs), *from_parts]
+    marks = read_marks(folder)
+    seen, paths = photo_statements(folder, marks, statements)
+    statements += seen
     barriers = sorted({s.key.subject for s in statements if s.key.subject.startswith("barrier:")})
     statements += assumed(barriers)
     statements += assumptions(read, folder)
@@ -89,7 +94,7 @@ def open_unit(root: Path, draws: Draws | None = None) -> Opened:
     report_unmet_preferences(folder, preferred, statements, places)
     typed = [(s.key.subject, s.evidence[0]) for s in statements if s.evidence and s.evidence[0].path == "unit.toml"]
     report_unknown_subjects(folder, unit, typed)
-    return Opened(folder, unit, book, read_marks(folder), captures, logs)
+    return Opened(folder, unit, book, marks, captures, logs, paths)
 
 
 def _unit(root: Path, read: ReadUnit, ports: tuple[Port, ...], parts: tuple[Part, ...]) -> Unit:

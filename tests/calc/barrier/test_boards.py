@@ -76,3 +76,17 @@ def test_a_side_without_metal_has_no_path() -> None:
     cut = Board(OUTLINE, (box(19, -1, 21, 31),), thickness=1.6 * MM)
     assert board_creepage(cut, (A, B), bridged_width=X) is None
     assert mm(board_clearance(cut, (A, B))) == pytest.approx(4.0)
+
+
+def test_the_round_end_of_a_wide_slot_is_followed() -> None:
+    """Tangent, arc, tangent: worked out from the circle about the slot's end."""
+    radius, end = 0.6, 20.0
+    turns = [math.pi * k / 200 for k in range(201)]
+    around = [(20 + radius * math.cos(t), end + radius * math.sin(t)) for t in turns]
+    board = Board(OUTLINE, (ring((19.4, 1), (20.6, 1), *around),))
+    one, other = metal(PRIMARY, 16, 17, 18, 18), metal(SECONDARY, 22, 17, 24, 18)
+    reach = math.hypot(2, 2)
+    straight = math.sqrt(reach**2 - radius**2)
+    turned = math.pi / 2 - 2 * (math.acos(radius / reach) - math.pi / 2)  # between the two points of touch
+    expected = 2 * straight + turned * radius
+    assert mm(board_creepage(board, (one, other), bridged_width=X)) == pytest.approx(expected, rel=1e-4)

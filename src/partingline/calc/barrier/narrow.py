@@ -31,15 +31,21 @@ def walls(region: BaseGeometry) -> Array:
 
 
 def bridged(gaps: BaseGeometry, width: float) -> BaseGeometry:
-    """The parts of air gaps (slots, grooves: polygons) that lie between facing walls closer than `width`."""
-    pieces = []
+    """The parts of air gaps (slots, grooves: polygons) that are narrower than `width`.
+
+    A gap in which no circle of that width fits is bridged as a whole. Of the others the parts between straight facing
+    walls at least half as long as `width` are: a V or a taper. The round end of a slot that is wide enough is followed.
+    """
+    kept = [shapely.Polygon()]
     for gap in shapely.get_parts(gaps):
+        if shapely.buffer(gap, -0.5 * width * (1 - 1e-4), join_style="mitre").is_empty:
+            kept.append(gap)
+            continue
         edges = walls(gap)
-        for first, second in _facing(edges, -1.0, width):
-            piece = _between(edges[first], edges[second], width * _STRICT)
-            if piece is not None:
-                pieces.append(shapely.intersection(piece, gap))
-    return shapely.union_all(pieces) if pieces else shapely.Polygon()
+        edges = edges[np.hypot(*(edges[:, 1] - edges[:, 0]).T) >= width / 2]
+        found = (_between(edges[i], edges[j], width * _STRICT) for i, j in _facing(edges, -1.0, width))
+        kept += [shapely.intersection(piece, gap) for piece in found if piece is not None]
+    return shapely.union_all(kept)
 
 
 def links(edges: Array, width: float) -> Iterator[tuple[int, int, Array, Array]]:

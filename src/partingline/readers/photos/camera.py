@@ -1,7 +1,8 @@
 """A camera over a plane: the projection, its fit to known points, and its inverse. Pure numbers, pixels and metres.
 
-Model: a homography, then radial distortion about the middle of the picture, x_d = x_u (1 + k1 r² + k2 r⁴) with r in half
-diagonals (the polynomial of Brown, 1966). Fit: least squares; uncertainty: JCGM 100:2008, H.3 (covariance of a fit).
+Model: a homography, then radial distortion about the middle of the picture, x_d = x_u (1 + k1 r² + k2 r⁴) with r in
+half diagonals (the polynomial of Brown, 1966). Fit: least squares; uncertainty: JCGM 100:2008,
+H.3 (covariance of a fit).
 """
 
 from dataclasses import dataclass
@@ -68,7 +69,8 @@ def fit_camera(
     misses = (_project(fit.x, scaled, size) - pixels).ravel()
     scatter = float(np.sqrt(misses @ misses / freedom))
     ratio = max(1.0, scatter / sigma) ** 2
-    covariance = np.linalg.pinv(fit.jac.T @ fit.jac, rcond=1e-15) * ratio
+    slopes = np.asarray(fit.jac, dtype=float)
+    covariance = np.linalg.pinv(slopes.T @ slopes, rcond=1e-15) * ratio
     return Camera(fit.x, covariance, scatter, size, unit)
 
 

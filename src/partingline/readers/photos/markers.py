@@ -51,8 +51,8 @@ def find_markers(image: "Image") -> tuple[Array, Array]:
     known = {marker.id: marker.corners for marker in markers()}
     plane, pixels = [], []
     for number, four in zip([] if ids is None else ids.ravel().tolist(), corners, strict=True):
-        if number in known:
-            plane += list(known[number])
+        if int(number) in known:
+            plane += list(known[int(number)])
             pixels += four.reshape(4, 2).tolist()
     return np.array(plane, dtype=float).reshape(-1, 2), np.array(pixels, dtype=float).reshape(-1, 2)
 

@@ -4,16 +4,17 @@ What comes in: a path. What goes out: a `Picture`, and its pixels as viewers sho
 colours in sRGB). Sources: PNG third edition, ITU-T T.81, Exif 2.32 (tag 0x0112), ISO/IEC 23008-12 (HEIC).
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from PIL.Image import Image
 
 MOST_SIDE, MOST_PIXELS, MOST_BYTES = 30_000, 120_000_000, 256 << 20
 _TURNED = (5, 6, 7, 8)
-_KINDS = (
+_KINDS: tuple[tuple[str, Callable[[bytes], bool]], ...] = (
     ("JPEG", lambda head: head.startswith(b"\xff\xd8\xff")),
     ("PNG", lambda head: head.startswith(b"\x89PNG\r\n\x1a\n")),
     ("WEBP", lambda head: head[:4] == b"RIFF" and head[8:12] == b"WEBP"),
@@ -74,7 +75,7 @@ def pixels(picture: Picture, most: int = 0) -> "Image":
     """
     import io
 
-    from PIL import Image, ImageCms, ImageOps
+    from PIL import Image, ImageCms
 
     try:
         with _decoder(picture.path, picture.kind) as image:
@@ -82,7 +83,7 @@ def pixels(picture: Picture, most: int = 0) -> "Image":
                 image.draft("RGB", (most, most))
             image.load()
             profile = image.info.get("icc_profile")
-            turned = _turned(image, picture.orientation, ImageOps)
+            turned = _turned(image, picture.orientation)
             shown = turned if turned.mode == "RGB" else turned.convert("RGB")
             if profile and turned.mode == "RGB":
                 try:
@@ -102,7 +103,7 @@ def pixels(picture: Picture, most: int = 0) -> "Image":
         raise PictureError(f"unreadable ({type(error).__name__})", f"a whole {picture.kind}", step) from None
 
 
-def _turned(image: "Image", orientation: int, ops: Any) -> "Image":
+def _turned(image: "Image", orientation: int) -> "Image":
     from PIL import Image
 
     ways = {2: Image.Transpose.FLIP_LEFT_RIGHT, 3: Image.Transpose.ROTATE_180, 4: Image.Transpose.FLIP_TOP_BOTTOM,

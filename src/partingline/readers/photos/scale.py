@@ -1,8 +1,8 @@
 """The scale of a photo: pixels become metres on a plane, with their uncertainty.
 
 From the card's markers (perspective and lens removed), from a ruler line, or from anything of a standard size. The
-uncertainty has the causes fit, size of the reference, tilt (of a lone line), pointing by edge sharpness, and height over
-the plane. Sources: JCGM 100:2008, 5.1.2; the pinhole model.
+uncertainty has the causes fit, size of the reference, tilt (of a lone line), pointing by edge sharpness, and height
+over the plane. Sources: JCGM 100:2008, 5.1.2; the pinhole model.
 """
 
 import math
@@ -118,8 +118,8 @@ def ruler_scale(
 ) -> Scale:  # fmt: skip
     """A scale from one line of known length in metres. ValueError for a line without length.
 
-    One line tells nothing of tilt: the plane is taken as square to the camera, up to `tilt` (half-width, radians), which
-    shortens one direction by its cosine, and moves the scale across the picture by its sine.
+    One line tells nothing of tilt: the plane is taken as square to the camera, up to `tilt` (half-width, radians),
+    which shortens one direction by its cosine, and moves the scale across the picture by its sine.
     """
     points = np.asarray(pixels, dtype=float).reshape(-1, 2)
     span = float(math.dist(points[0], points[-1])) if len(points) else 0.0
@@ -137,7 +137,7 @@ def camera_scale(camera: Camera, *, relative_u: float, focal_35mm: float = 0.0, 
     """A scale from a fitted camera; `relative_u` is that of the printed size."""
     focal, focal_u = _focal(camera.size, focal_35mm)
     middle = np.array([[(camera.size[0] - 1) / 2, (camera.size[1] - 1) / 2]])
-    plane = camera.to_plane(np.concatenate([middle, middle + [[1.0, 0.0]], middle + [[0.0, 1.0]]]))
+    plane = camera.to_plane(middle + np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]]))
     one, other = plane[1] - plane[0], plane[2] - plane[0]
     local = math.sqrt(abs(float(one[0] * other[1] - one[1] * other[0])))
     return Scale(source, camera, local, relative_u, focal, focal_u)
