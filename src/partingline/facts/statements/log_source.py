@@ -76,8 +76,9 @@ class LogSource:
         known = next((self.accuracies[instrument, q] for q in alike if (instrument, q) in self.accuracies), None)
         if known is not None:
             return known.components(value, f"{instrument}/{column or quantity}", step, self.log.entry.ambient_c)
-        if quantity not in self._asked and quantity != "power_factor":
-            self._asked.add(quantity)
+        asked = column or quantity
+        if asked not in self._asked and quantity != "power_factor":
+            self._asked.add(asked)
             who = f"{instrument} has no accuracy statement" if instrument else "no instrument is named"
             example = f'[instrument.{instrument or "NAME"}] {quantity} = "0.1 % rdg"'
             step_ = f"Add {example} to unit.toml; until then only scatter counts."
