@@ -9,19 +9,21 @@ from partingline.facts.derivation import Derivation
 from partingline.facts.derivations import (
     barrier,
     body,
+    case_heat,
     converter,
     dock,
     energy,
     heat,
     input_stage,
     ports,
+    power_stage,
     storage,
     sweeps,
 )
 from partingline.facts.derivations.layout import Layout
 from partingline.model import Statement, Unit
 
-DOMAINS = (ports, energy, sweeps, storage, body, input_stage, converter, barrier, heat, dock)
+DOMAINS = (ports, energy, sweeps, storage, body, input_stage, converter, power_stage, case_heat, barrier, heat, dock)
 
 
 def derivations(unit: Unit, statements: Iterable[Statement]) -> Iterator[Derivation]:

@@ -1,0 +1,85 @@
+"""The power that the case can give off: by the laws of heat transfer, and by the rise that was measured."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from partingline.calc import heat
+from partingline.facts.derivation import Derivation, Need
+from partingline.facts.derivations.layout import INPUT, Layout
+from partingline.facts.derivations.trade import TradeDraws
+from partingline.facts.draws import Array
+from partingline.model import Key
+from partingline.sources import cite
+
+CASE_SOURCE = cite("from-memory", "natural convection (Churchill and Chu) and radiation", "M")
+RISE_SOURCE = cite("algebra", "temperature rise proportional to loss", "C")
+
+
+def derive(layout: Layout) -> Iterator[Derivation]:
+    """At 25 and 40 °C ambient by two routes: laws of heat transfer, and the rise that was measured of the hottest face.
+
+    The limit is TS1 of a plastic or metal case touched for up to 10 s, the same at both.
+    """
+    full = [key for key in layout.with_quantity("input_power", "port:") if _is_full(layout, key)]
+    efficiency = (
+        Key.of(full[0].subject, "efficiency", **dict(full[0].at)) if full else Key.of(INPUT, "full_load_efficiency")
+    )
+    needs: dict[str, Need] = {
+        "area": Key.of("unit", "surface_area"), "height": Key.of("unit", "height"), "efficiency": efficiency,
+        "material": Key.of("unit", "case_material"),
+    }  # fmt: skip
+    for ambient in (25.0, 40.0):
+        gives = Key.of("unit", "sustained_power", state=f"{ambient:g} °C ambient")
+        fixed = {"ambient": ambient}
+        yield Derivation(
+            gives, needs, power_of_the_case, CASE_SOURCE, fixed, note="standing free, some heat into the socket"
+        )
+        for key in full:
+            faces = tuple(k for k in layout.with_quantity("surface_temperature", "face:") if k.at == key.at)
+            if faces:
+                seen: dict[str, Need] = {
+                    "faces": faces, "room": Key.of("unit", "ambient_temperature"), "material": needs["material"],
+                    "loss": Key.of(key.subject, "loss", **dict(key.at)), "efficiency": efficiency,
+                }  # fmt: skip
+                yield Derivation(
+                    gives, seen, power_by_measured_rise, RISE_SOURCE, fixed, note="rise taken as proportional to loss"
+                )
+
+
+def _is_full(layout: Layout, key: Key) -> bool:
+    strongest = layout.strongest_offer
+    at = dict(key.at)
+    return bool(
+        strongest and (key.subject, at.get("offer")) == strongest[:2] and at.get("load") == 1.0 and "with" not in at
+    )
+
+
+def power_by_measured_rise(
+    *, faces: Array, room: Array, loss: Array, efficiency: Array, material: str, ambient: float
+) -> Array:
+    """W; the hottest face's rise per watt as it was measured at full load."""
+    resistance = (faces.max(axis=0) - room) / loss
+    return np.asarray((_limit(material) - ambient) / resistance * efficiency / (1 - efficiency))
+
+
+def power_of_the_case(*, area: Array, height: Array, efficiency: Array, material: str, ambient: float) -> Array:
+    """W; emissivity and evenness drawn as for a small case, a tenth more for what the prongs carry away."""
+    drawn = TradeDraws(len(area))
+    emissivity = np.minimum((0.3 if _is_metal(material) else 0.9) * drawn.spread("trade:emissivity", 0.04), 1.0)
+    power = heat.sustained_power(
+        area=area, height=height, emissivity=emissivity, efficiency=efficiency, ambient_temperature=ambient,
+        surface_limit=_limit(material),
+        evenness=np.minimum(0.85 * drawn.spread("trade:evenness", 0.08), 1.0),
+    )  # fmt: skip
+    return 1.1 * np.asarray(power) * drawn.spread("model:convection", 0.15)
+
+
+def _limit(material: str) -> float:
+    from partingline.calc.thermal import touch_temperature_limit
+
+    return touch_temperature_limit(material="metal" if _is_metal(material) else "plastic")
+
+
+def _is_metal(material: str) -> bool:
+    return any(word in material.casefold() for word in ("metal", "alumin", "steel", "zinc"))
