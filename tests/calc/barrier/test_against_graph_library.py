@@ -32,7 +32,7 @@ def _random_board(seed: int) -> tuple[shapely.Polygon, list[shapely.Polygon], li
             slots.append(placed)
     pads: list[shapely.Polygon] = []
     board = outline.difference(shapely.union_all(slots))
-    for k in range(300):
+    for _ in range(300):
         x = dice.uniform(1, 10) if len(pads) < 3 else dice.uniform(30, 39) if len(pads) < 6 else dice.uniform(12, 28)
         corners = [(dice.uniform(-1.5, 1.5), dice.uniform(-1.5, 1.5)) for _ in range(6)]
         pad = affinity.translate(shapely.MultiPoint(corners).convex_hull, x, dice.uniform(2, 27))

@@ -35,7 +35,8 @@ def _figure(opened: Opened, name: str, findings: Sequence[Finding], ledger: Ledg
     marks = [mark for mark in opened.marks if mark.photo == name]
     callouts, key = _callouts(opened, marks, ledger)
     outlines = tuple(Outline(mark.points, mark.text) for mark in marks if _is_outline(mark))
-    measures = tuple(m for mark in marks if (m := _measure(opened, mark, findings)) is not None)
+    drawn = [m for mark in marks if (m := _measure(opened, mark, findings)) is not None]
+    measures = (*drawn, *_found(opened, name, [mark.text.casefold() for mark in marks if not mark.closed], findings))
     shown = Photo(photo.data, photo.media_type, photo.width, photo.height, callouts, outlines, measures)
     title = _title(name)
     alt = f"{title}. {len(callouts)} parts are pinned: {', '.join(key)}." if key else f"{title}."
@@ -96,9 +97,23 @@ def _measure(opened: Opened, mark: Mark, findings: Sequence[Finding]) -> Measure
     fact = opened.book.fact(Key.of(mark.subject, quantity)) if quantity else None
     if fact is None or quantity is None:
         return Measure(mark.points, mark.text)
-    asked = next((f.limit.low for f in findings if f.key == fact.key and f.limit and f.limit.low), None)
-    limit = f"{show_value(asked, quantity)} asked" if asked else ""
-    return Measure(mark.points, f"{quantity} {show_fact(fact)}", limit)
+    return Measure(mark.points, f"{quantity} {show_fact(fact)}", _asked(fact.key, findings))
+
+
+def _found(opened: Opened, name: str, drawn: Sequence[str], findings: Sequence[Finding]) -> list[Measure]:
+    """Shortest paths that were found on the photo, unless a person has drawn that path."""
+    found = []
+    for path in opened.paths:
+        quantity = path.key.quantity
+        fact = opened.book.fact(path.key)
+        if path.photo == name and fact is not None and not any(quantity in words for words in drawn):
+            found.append(Measure(path.points, f"{quantity} {show_fact(fact)}", _asked(path.key, findings)))
+    return found
+
+
+def _asked(key: Key, findings: Sequence[Finding]) -> str:
+    asked = next((f.limit.low for f in findings if f.key == key and f.limit and f.limit.low), None)
+    return f"{show_value(asked, key.quantity)} asked" if asked else ""
 
 
 def _title(name: str) -> str:

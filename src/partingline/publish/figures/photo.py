@@ -13,6 +13,7 @@ from collections.abc import Callable
 from partingline.publish.document import Measure, Outline, Photo
 from partingline.publish.figures.place import Box, Point, place_boxes, place_discs
 from partingline.publish.figures.svg import drawing, element, number, points, text, text_width
+from partingline.readers.photos.metadata import private_metadata
 
 HALF, FULL = 440.0, 880.0
 """Units across the drawing, beside another figure or alone; a pin is 19 units wide in both."""
@@ -69,7 +70,7 @@ def _scaled(data: bytes) -> tuple[str, bytes]:
     from PIL import Image, ImageOps
 
     with Image.open(io.BytesIO(data)) as original:
-        if original.format == "PNG" and len(data) <= _KEEP_BYTES:
+        if original.format == "PNG" and len(data) <= _KEEP_BYTES and not private_metadata(data):
             original.verify()
             return "image/png", data
         original.draft("RGB", (_LARGEST_PX, _LARGEST_PX))

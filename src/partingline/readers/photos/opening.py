@@ -4,6 +4,7 @@ What comes in: a path. What goes out: a `Picture`, and its pixels as viewers sho
 colours in sRGB). Sources: PNG third edition, ITU-T T.81, Exif 2.32 (tag 0x0112), ISO/IEC 23008-12 (HEIC).
 """
 
+import warnings
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -124,7 +125,9 @@ def _decoder(path: Path, kind: str) -> "Image":
         pillow_heif.register_heif_opener()
     limit, Image.MAX_IMAGE_PIXELS = Image.MAX_IMAGE_PIXELS, None  # the bounds here are tighter and say more
     try:
-        return Image.open(path, formats=[kind])
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # of broken tags, which do not cost the picture
+            return Image.open(path, formats=[kind])
     except Exception as error:
         found, step = f"a {kind} head without a picture ({type(error).__name__})", "Copy the picture in again."
         raise PictureError(found, f"a whole {kind}", step) from None
@@ -135,7 +138,9 @@ def _decoder(path: Path, kind: str) -> "Image":
 def _exif(image: "Image") -> tuple[int, float]:
     """Orientation and the focal length for 35 mm film; 1 and 0 where the tags are absent or broken."""
     try:
-        tags = image.getexif()
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            tags = image.getexif()
         orientation = int(tags.get(0x0112, 1))
         focal = float(tags.get_ifd(0x8769).get(0xA405, 0) or 0)
     except Exception:  # tags are written by anything; a broken block must not cost the picture
