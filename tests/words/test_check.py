@@ -129,3 +129,27 @@ def test_the_ways_in_which_figures_go_wrong(demo: Opened, sentence: str, class_:
 )
 def test_nothing_breaks_the_reader(demo: Opened, text: str) -> None:
     check_words(demo.unit, demo.book.facts(), read_script(text, "t.vtt"))
+
+
+def test_what_is_said_changes_no_finding_and_no_lead(demo: Opened, tmp_path: Path) -> None:
+    """Wild captions beside none: the same findings, the same first sentence; only the route table tells."""
+    import shutil
+
+    from partingline.facts.opened import open_unit
+    from partingline.findings import Case, run
+    from partingline.publish.compose import compose
+
+    told = []
+    for name, said in (("quiet", None), ("wild", "The output power of C1 is 38 watts. It weighs 9000 grams. C3 has 27 farads.")):
+        folder = tmp_path / name
+        shutil.copytree(ROOT / "demo" / "tern-65", folder)
+        captions = folder / "words" / "captions.vtt"
+        captions.unlink()
+        if said:
+            captions.write_text(f"WEBVTT\n\n00:00.000 --> 00:09.000\n{said}\n", encoding="utf-8")
+        opened = open_unit(folder)
+        findings = run(Case(opened.unit, opened.book, captures=opened.captures))
+        told.append(([(f.rule, f.verdict, f.text) for f in findings], compose(opened, findings).lead))
+        wrong = [f for f in opened.book.facts() if any(s.route is Route.SPOKEN for s in f.statements)]
+        assert len(wrong) == (3 if said else 0)
+    assert told[0] == told[1]

@@ -88,7 +88,8 @@ def _score(figure: Figure, context: Context, one: Candidate, fitting: Fit, said:
     score = _VALUE[fitting.kind] + _subject(context, one) + _named(context, one, figure) + _at(context, one)
     plausible = quantities()[one.fact.key.quantity].plausible
     value = fitting.reading.value
-    if plausible is not None and not plausible[0] <= value <= plausible[1]:
+    named = context.quantities.get(one.fact.key.quantity, 0.0) >= 0.6
+    if plausible is not None and not named and not plausible[0] <= value <= plausible[1]:
         score -= 0.8
     if said.get(one.fact.key) and not fitting.agrees:
         score -= 0.5

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from partingline.facts import Book
 from partingline.facts.show import condition_text, show_fact, show_value, subject_text
-from partingline.model import Fact, Finding, Key, Standing, Unit, Verdict
+from partingline.model import Fact, Finding, Key, Route, Standing, Unit, Verdict
 from partingline.publish.compose.ledger import Ledger, unbroken
 from partingline.publish.document import KeyFigure, Span, Spans
 from partingline.sources import quantities
@@ -50,10 +50,16 @@ def _power(unit: Unit, ledger: Ledger) -> Spans:
     facts = [ledger.book.fact(Key.of(port.subject, "output_power")) for port in unit.ports]
     own = [fact for fact in facts if fact is not None and _claims(fact, rating.value)]
     measured = [fact for fact in own if fact.preferred.route.is_evidence]
-    if any(fact.standing is Standing.CONTRADICTED for fact in measured):
+    if any(_contradicted(fact) for fact in measured):
         return (Span("Does not deliver its "), Span(value, ledger.ref(rating.key)), Span("."), Span(" "))
     verb = "Delivers its " if measured else "Is rated "
     return (Span(verb), Span(value, ledger.ref(rating.key)))
+
+
+def _contradicted(fact: Fact) -> bool:
+    """Whether a claim is; what was only said wrongly is no matter of the unit."""
+    pairs = zip(fact.statements, fact.standings, strict=True)
+    return any(standing is Standing.CONTRADICTED for one, standing in pairs if one.route is not Route.SPOKEN)
 
 
 def _claims(fact: Fact, power: float) -> bool:

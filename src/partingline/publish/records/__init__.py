@@ -30,6 +30,7 @@ from partingline.publish.records.shapes import (
     SourceRecord,
     StatementRecord,
 )
+from partingline.publish.words.record import WordsRecord
 from partingline.readers.cc import Capture
 from partingline.readers.cc.jsonview import capture_view
 from partingline.readers.markings import Reading
@@ -43,6 +44,7 @@ SCHEMAS: dict[str, Any] = {
     "calc": CalcRecord,
     "cc": CaptureRecord,
     "log": LogRecord,
+    "words": WordsRecord,
 }
 
 
