@@ -48,8 +48,8 @@ export function newMark(photo: string, kind: Kind, points: Point[]): Mark {
 
 /** What it is of, short enough to stand in the picture. */
 export function nameOf(mark: Mark): string {
-  const subject = mark.subject.replace(/^(part|port):/, "");
-  return mark.subject === "unit" && mark.text ? mark.text : subject;
+  const short = /^(?:part|port):(.+)$/.exec(mark.subject)?.[1];
+  return short ?? (mark.text || mark.subject);
 }
 
 /** Opposite corners of a box into its four points. */

@@ -36,14 +36,14 @@ export function measured(kind: Kind, points: Point[], scale: Scale | null): stri
   return `last edge ${edge}, round ${shownLength(round, scale)}, area ${shownArea(area(points), scale)}`;
 }
 
-/** The way along the plane of the picture from the chosen outline to the nearest other one, around slots. */
+/** The way in the plane of the picture from the chosen outline to the nearest other one of its subject, around slots. */
 export function wayFrom(mark: Mark, marks: Mark[], scale: Scale | null): Way | null {
   const outlines = marks.filter((one) => one.photo === mark.photo && one.kind === "outline" && one.points.length > 2);
-  if (mark.kind !== "outline" || isSlot(mark)) return null;
+  if (mark.kind !== "outline" || !isEnd(mark)) return null;
   const slots = outlines.filter(isSlot).map((slot) => slot.points);
   let best: Point[] | null = null;
   for (const one of outlines) {
-    if (one.id === mark.id || isSlot(one)) continue;
+    if (one.id === mark.id || one.subject !== mark.subject || !isEnd(one)) continue;
     const way = shortestWay(mark.points, one.points, slots);
     if (way && (!best || lengthOf(way) < lengthOf(best))) best = way;
   }
@@ -55,6 +55,11 @@ export function labelPoint(mark: Mark): Point {
   return middle(mark.points);
 }
 
+/** An outline that a way can begin at: neither a hole nor the board itself. */
+function isEnd(mark: Mark): boolean {
+  return !isSlot(mark) && !/\b(board|groove|rib)\b/i.test(mark.text);
+}
+
 function isSlot(mark: Mark): boolean {
-  return /^slot\b/i.test(mark.text);
+  return /\bslot\b/i.test(mark.text);
 }

@@ -69,7 +69,7 @@ function plotOf(log: Log, group: Group, lowest: boolean, width: number, said: (i
   return new uPlot({
     width, height: lowest ? HEIGHT + 30 : HEIGHT,
     legend: { show: false },
-    padding: [14, 24, 0, 0],
+    padding: [14, 24, 8, 0],
     scales: { x: { time: false } },
     cursor: { sync: { key: "logs" }, drag: { x: true, y: false } },
     series: [{}, ...series],
