@@ -1,6 +1,6 @@
-"""Photos and spacing: a 24-megapixel photo opened and rectified, and spacing of a board with 400 outlines and 20 slots.
+"""Photos and spacing: a 24-megapixel photo opened and rectified, spacing of a board with 400 outlines and 20 slots.
 
-Each beside the obvious alternative: a raster distance transform (0.05 mm a pixel), and all pairs of outlines by shapely.
+Each beside the obvious alternative: a raster distance transform (0.05 mm a pixel), and all pairs by shapely.
 """
 
 import math
