@@ -70,14 +70,10 @@ def test_half_an_hour_of_captions_in_a_second(demo: Opened) -> None:
     from words import long_captions
 
     facts, text = demo.book.facts(), long_captions(30)
-    start = time.perf_counter()
+    start = time.process_time()
     checked = check_words(demo.unit, facts, read_script(text, "long.vtt"))
     assert len(checked.spoken) > 500
-    assert time.perf_counter() - start < 1.0 * SLOW
-
-
-SLOW = 3.0
-"""A shared machine may be three times as slow as the one that the benchmark is told of."""
+    assert time.process_time() - start < 1.0
 
 
 def test_the_record_is_plain_json(demo: Opened) -> None:
@@ -140,7 +136,10 @@ def test_what_is_said_changes_no_finding_and_no_lead(demo: Opened, tmp_path: Pat
     from partingline.publish.compose import compose
 
     told = []
-    for name, said in (("quiet", None), ("wild", "The output power of C1 is 38 watts. It weighs 9000 grams. C3 has 27 farads.")):
+    for name, said in (
+        ("quiet", None),
+        ("wild", "The output power of C1 is 38 watts. It weighs 9000 grams. C3 has 27 farads."),
+    ):
         folder = tmp_path / name
         shutil.copytree(ROOT / "demo" / "tern-65", folder)
         captions = folder / "words" / "captions.vtt"

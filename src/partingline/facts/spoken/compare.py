@@ -8,8 +8,7 @@ from partingline.facts.spoken.candidates import Candidate, Right
 from partingline.model import Interval, Route
 from partingline.readers.words import Figure, Reading
 
-_THOUSANDS = (1e-12, 1e-9, 1e-6, 1e-3, 1e3, 1e6, 1e9, 1e12)
-_TENS = (1e-2, 1e-1, 1e1, 1e2)
+_MOST_THOUSANDS = 12
 _EXACT = 1e-6
 _ROUNDED = 0.06
 """The most that rounding may change a number: 2.52 A is no '3 amps'. Common practice, no source."""
@@ -70,9 +69,12 @@ def _fit(figure: Figure, reading: Reading, right: Right) -> Fit:
         return Fit("agrees", off, right, reading)
     ratio = said / meant if meant else math.inf
     own = max(reading.half / abs(said) if said else 1.0, 1e-4) + (right.half / abs(meant) if meant else 0.0)
-    for kind, powers in (("thousands", _THOUSANDS), ("tens", _TENS)):
-        if any(abs(ratio / power - 1.0) <= min(own, 0.06) for power in powers):
-            return Fit(kind, off, right, reading)
+    power = round(math.log10(ratio)) if 0.0 < ratio < math.inf else 0
+    if power and abs(ratio / 10.0**power - 1.0) <= min(own, 0.06):
+        if power % 3 == 0 and abs(power) <= _MOST_THOUSANDS:
+            return Fit("thousands", off, right, reading)
+        if abs(power) <= 2:
+            return Fit("tens", off, right, reading)
     return Fit("near" if 0.75 <= ratio <= 1.33 else "far", off, right, reading)
 
 

@@ -49,10 +49,10 @@ class Mention:
 
 @dataclass
 class Lexicon:
-    """Every phrase of a unit by its words."""
+    """Every phrase of a unit by its words; `longest` is the number of words of the longest one by its first word."""
 
     phrases: dict[tuple[str, ...], list[Mention]] = field(default_factory=dict)
-    longest: int = 1
+    longest: dict[str, int] = field(default_factory=dict)
 
     def add(self, phrase: str, mention: Mention) -> None:
         """Enter a phrase; what one phrase names is united."""
@@ -61,7 +61,7 @@ class Lexicon:
         )
         if words:
             self.phrases.setdefault(words, []).append(mention)
-            self.longest = max(self.longest, len(words))
+            self.longest[words[0]] = max(self.longest.get(words[0], 0), len(words))
 
     def find(self, tokens: tuple[Token, ...]) -> tuple[Mention, ...]:
         """All mentions in a text, the longest wording at each place and none inside another; in order."""
@@ -69,7 +69,7 @@ class Lexicon:
         found: list[Mention] = []
         covered = 0
         for at in range(len(words)):
-            for count in range(min(self.longest, len(words) - at), 0, -1):
+            for count in range(min(self.longest.get(words[at][1], 0), len(words) - at), 0, -1):
                 phrase = tuple(word for _, word in words[at : at + count])
                 if phrase in self.phrases and at + count > covered:
                     first, last = words[at][0], words[at + count - 1][0] + 1
