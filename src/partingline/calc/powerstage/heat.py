@@ -8,7 +8,6 @@ from partingline.calc.thermal import radiated_power
 from partingline.sources import cite
 
 GRAVITY = 9.81
-_T = "properties of air at the film temperature, fits from memory"
 
 
 @calculation(
@@ -17,10 +16,9 @@ _T = "properties of air at the film temperature, fits from memory"
     gives="W/(m² K)",
     valid_for={"height": (5e-3, 1.0)},
     example=Example(
-        {"height": 0.3, "surface_temperature": 70.0, "ambient_temperature": 20.0},
-        5.4, 0.12, "textbook plate of 0.3 m, 50 K: about 5 to 6 W/(m² K), from memory", outside=False,
+        {"height": 0.71, "surface_temperature": 232.0, "ambient_temperature": 23.0},
+        7.0, 0.03, "Incropera, Fundamentals of Heat and Mass Transfer, chapter 9, glass screen: from memory",
     ),
-    no_outside="correlation from memory; its limits of small and large Rayleigh number are tested",
 )  # fmt: skip
 def convection_coefficient(*, height: Real, surface_temperature: Real, ambient_temperature: Real) -> Real:
     """The mean coefficient of natural convection on an upright face of a height, in air at sea level."""

@@ -26,6 +26,7 @@ PRIMARY, SECONDARY = "stage:primary", "stage:secondary"
 SOURCE = cite("algebra", "closed-form cycle with leakage and clamp, averaged over the bulk ripple", "C")
 FREQUENCY_LIMIT = 140e3
 FREQUENCY_SPREAD = 0.02
+LARGEST_CLAMP = 1e-6
 LIGHTEST = 0.2
 """Below this share of the load the controller folds back or bursts in ways that no marking tells."""
 ITEMS = {
@@ -220,8 +221,11 @@ def _parallel(values: Array | None, counts: Array | None, otherwise: Any) -> Any
 
 
 def _sum(values: Array | None, counts: Array, otherwise: float) -> Any:
-    """Capacitances in parallel, each as often as it is there."""
-    return otherwise if values is None or not len(counts) else (counts * values).sum(axis=0)
+    """Clamp capacitances in parallel, each as often as it is there; what is above a microfarad is some other part."""
+    if values is None or not len(counts):
+        return otherwise
+    total = np.where(values < LARGEST_CLAMP, counts * values, 0.0).sum(axis=0)
+    return np.where(total > 0, total, otherwise)
 
 
 def measured_less_computed(*, measured: Array, computed: Array) -> Array:
