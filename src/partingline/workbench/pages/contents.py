@@ -33,11 +33,15 @@ GROUPS = {
 
 @dataclass(frozen=True)
 class Contents:
-    """A page: groups of fields with a title, and sections of the report after them. `drops` are folders for files."""
+    """A page: groups of fields with a title, and sections of the report after them.
+
+    `drops` are folders for files; `top` are sections before everything: the route table heads a unit.
+    """
 
     fields: tuple[tuple[str, tuple[Field, ...]], ...] = ()
     sections: tuple[Section, ...] = ()
     drops: tuple[str, ...] = ()
+    top: tuple[Section, ...] = ()
     unreadable: tuple[RefusedError, ...] = field(default=())
 
 
@@ -83,8 +87,9 @@ def _outside(unit: LiveUnit, shown: Shown, ledger: Ledger) -> Contents:
     told = [fact for fact in facts if any(s.route in (Route.LABEL, Route.LISTING) for s in fact.statements)]
     return Contents(
         (("Who it is", identity), ("Label", label), ("Body", body), ("Listing and packaging", listing)),
-        sections_of(claims(shown.opened.unit, facts, ledger), _facts("What label and listing say", told, ledger)),
+        sections_of(_facts("What label and listing say", told, ledger)),
         ("photos",),
+        (claims(shown.opened.unit, facts, ledger),),
     )
 
 

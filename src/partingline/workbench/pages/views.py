@@ -69,7 +69,8 @@ def _page(request: Request) -> Response:
         more = extras(page, request, unit, shown, ledger)
         template = f"{page}.html.j2" if page in _OWN else "unit.html.j2"
         told = {
-            "groups": made.fields, "sections": made.sections, "drops": made.drops, "unreadable": made.unreadable,
+            "groups": made.fields, "sections": made.sections, "top": made.top, "drops": made.drops,
+            "unreadable": made.unreadable,
             "steps": _steps(page, shown), "problems": shown.opened.problems if page == "publish" else (),
         }  # fmt: skip
         return _unit_html(request, template, page, unit, shown, ledger=ledger, **{**told, **more})
@@ -156,7 +157,7 @@ def _unit_html(request: Request, template: str, page: str, unit: LiveUnit, shown
         "title": f"{shown.opened.unit.name}, {page}", "page": page, "unit_id": unit.id, "unit": shown.opened.unit,
         "state": shown.state, "lead": shown.lead, "people": people, "saved": f"saved {last}" if last else "unchanged",
         "nav": [(name, open_count(name, shown.findings)) for name in PAGES], "endings": ENDINGS,
-        "steps": (), "problems": (), "unreadable": (), "groups": (), "drops": (), "sections": (),
+        "steps": (), "problems": (), "unreadable": (), "groups": (), "drops": (), "sections": (), "top": (),
     }  # fmt: skip
     return _html(request, template, **{**frame, **told})
 
