@@ -37,7 +37,7 @@ class Part:
 class Offer:
     """One supply that a port offers. `kind` is fixed, variable, battery, pps, spr_avs or epr_avs.
 
-    Volts, amperes and watts. Fixed: `voltage` and `current`. Programmable: `low` to `voltage` and `current`. Adjustable:
+    Volts, amperes, watts. Fixed: `voltage` and `current`. Programmable: `low` to `voltage` and `current`. Adjustable:
     `low` to `voltage` and `power`, or `current` and `upper_current` for 9-15 V and 15-20 V. `position` is from 1.
     """
 
