@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Frame:
+class Frame(NamedTuple):
     """A frame on the wire.
 
     start_s, end_s: beginning of the first preamble bit (reckoned back from the ordered set when edges were
@@ -14,7 +13,7 @@ class Frame:
     when it could not be told. `payload`: header and data, without CRC; for a damaged frame what could be
     read of it. `reason`: why the frame is damaged, None when it is sound. Levels in volts (raw units when
     the recording tells no scale), None when there are no samples to measure. `rate_drift`: rate after the
-    preamble's last 32 bits against their rate, minus 1.
+    preamble's last 32 bits against their rate, minus 1. A tuple, since a busy recording holds a hundred thousand.
     """
 
     start_s: float

@@ -80,19 +80,19 @@ def _frame(
     sound = packet.reason is None
     known = volts[0] == volts[0]
     return Frame(
-        start_s=begin,
-        end_s=end,
-        sop=packet.sop,
-        payload=data[:-4] if len(data) >= 6 else data,
-        reason=packet.reason,
-        crc=int.from_bytes(data[-4:], "little") if len(data) >= 6 else None,
-        bit_rate_hz=rate,
-        rate_drift=drift if sound else None,
-        symbols_matched=packet.matched,
-        preamble_bits=min(packet.preamble_bits, PREAMBLE_BITS),
-        low_v=volts[0] if known else None,
-        high_v=volts[1] if known else None,
-        channel=channel,
+        begin,
+        end,
+        packet.sop,
+        data[:-4] if len(data) >= 6 else data,
+        packet.reason,
+        int.from_bytes(data[-4:], "little") if len(data) >= 6 else None,
+        rate,
+        drift if sound else None,
+        packet.matched,
+        min(packet.preamble_bits, PREAMBLE_BITS),
+        volts[0] if known else None,
+        volts[1] if known else None,
+        channel,
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -21,8 +21,7 @@ _BITS_OF_RELEASE = 6
 _HEAD_BITS = 20 + 20
 
 
-@dataclass(frozen=True, slots=True)
-class Packet:
+class Packet(NamedTuple):
     """A packet in a stretch of bits. Bit numbers count from its first bit; `stop` is after the last."""
 
     sop: str | None
@@ -41,13 +40,13 @@ def read_packets(segments: Segments) -> list[Packet]:
     set_bit = _ordered_set_bits(bits, starts)
     room = starts[1:] - set_bit
     lengths, data, ends = _bulk_bytes(words, set_bit, room)
+    codes = (_take(words, set_bit) & 0xFFFFF).tolist()
+    begins, blob = starts.tolist(), data.tobytes()
     found = []
-    for i, at in enumerate(set_bit.tolist()):
-        begin, stop = int(starts[i]), int(starts[i + 1])
-        packet = None
-        if lengths[i]:
-            packet = _sound(words, begin, at, data[ends[i] - lengths[i] : ends[i]].tobytes())
-        found.append(packet or read_packet(bits[begin:stop]))
+    for i, (at, length, end) in enumerate(zip(set_bit.tolist(), lengths.tolist(), ends.tolist(), strict=True)):
+        begin = begins[i]
+        packet = _sound(codes[i], at - begin, blob[end - length : end]) if length else None
+        found.append(packet or read_packet(bits[begin : begins[i + 1]]))
     return found
 
 
@@ -178,8 +177,8 @@ def _bulk_bytes(
     return lengths, values.astype(np.uint8), ends
 
 
-def _sound(words: npt.NDArray[np.uint32], begin: int, at: int, data: bytes) -> Packet | None:
-    name, matched = match_ordered_set(int(words[at >> 3]) >> (at & 7) & 0xFFFFF)
+def _sound(code: int, set_bit: int, data: bytes) -> Packet | None:
+    name, matched = match_ordered_set(code)
     if matched != 4 or name in RESETS or not crc_holds(data):
         return None
-    return Packet(name, 4, at - begin, at - begin + 25 + 10 * len(data), data, at - begin, None)
+    return Packet(name, 4, set_bit, set_bit + 25 + 10 * len(data), data, set_bit, None)
