@@ -43,8 +43,9 @@ def derive(layout: Layout) -> Iterator[Derivation]:
                     "loss": Key.of(key.subject, "loss", **dict(key.at)), "efficiency": efficiency,
                 }  # fmt: skip
                 yield Derivation(
-                    gives, seen, power_by_measured_rise, RISE_SOURCE, fixed, note="rise taken as proportional to loss"
-                )
+                    gives, seen, power_by_measured_rise, RISE_SOURCE, fixed, chosen_from="faces",
+                    note="rise taken as proportional to loss",
+                )  # fmt: skip
 
 
 def _is_full(layout: Layout, key: Key) -> bool:

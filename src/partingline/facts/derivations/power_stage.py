@@ -26,6 +26,8 @@ PRIMARY, SECONDARY = "stage:primary", "stage:secondary"
 SOURCE = cite("algebra", "closed-form cycle with leakage and clamp, averaged over the bulk ripple", "C")
 FREQUENCY_LIMIT = 140e3
 FREQUENCY_SPREAD = 0.02
+LINE_ONLY = frozenset({"source_resistance", "discharge"})
+"""Needs that only the losses before the bulk capacitor hang on."""
 LARGEST_CLAMP = 1e-6
 LIGHTEST = 0.2
 """Below this share of the load the controller folds back or bursts in ways that no marking tells."""
@@ -36,7 +38,8 @@ ITEMS = {
     "core_loss": ("", ("core",)),
     "copper_loss": ("", ("primary copper", "secondary copper")),
 }
-"""Loss items as facts, of a stage or (empty) of the transformer."""
+"""Loss items as facts, of a stage or (empty) of the transformer: at full load and the lowest mains that was measured,
+the hardest on them."""
 
 
 def derive(layout: Layout) -> Iterator[Derivation]:
@@ -63,11 +66,14 @@ def _point(layout: Layout, transformer: Part, key: Key, full: float) -> Iterator
     shared = _Shared(partial(_losses, counts=_counts(layout)))
     fixed = {"mains_voltage": float(at["mains"]), "full_power": full, "highest": _highest_frequency(layout)}
 
+    inner = {name: need for name, need in needs.items() if name not in LINE_ONLY}
+
     def way(gives: Key, compute: Any, note: str = "") -> Derivation:
-        return Derivation(gives, needs, compute, SOURCE, fixed, optional=optional, note=note)
+        return Derivation(gives, inner, compute, SOURCE, fixed, optional=optional, note=note)
 
     total = Key.of(key.subject, "computed_loss", **at)
-    yield way(total, shared.of("total", "loss of the parts"), "ranges of the trade where no part tells")
+    sum_of_all, note = shared.of("total", "loss of the parts"), "ranges of the trade where no part tells"
+    yield Derivation(total, needs, sum_of_all, SOURCE, fixed, optional=optional, note=note)
     measured = {"measured": Key.of(key.subject, "loss", **at), "computed": total}
     source = cite("algebra", "difference of two routes", "C")
     yield Derivation(Key.of(key.subject, "residual_loss", **at), measured, measured_less_computed, source)
@@ -75,9 +81,18 @@ def _point(layout: Layout, transformer: Part, key: Key, full: float) -> Iterator
         return
     frequency = shared.of("frequency", "switching frequency of the parts")
     yield way(Key.of(PRIMARY, "switching_frequency", **at), frequency, "mean over the bulk ripple")
+    lowest = min(k.number("mains") for k in layout.with_quantity("input_power", key.subject) if _alike(k, key))
+    if at["mains"] != lowest:
+        return
     for quantity, (subject, names) in ITEMS.items():
         picked = shared.of(names, f"{quantity.replace('_', ' ')} of the parts")
         yield way(Key.of(subject or transformer.subject, quantity, **at), picked)
+
+
+def _alike(one: Key, other: Key) -> bool:
+    """Whether two load points differ in the mains alone."""
+    ours, theirs = ({k: v for k, v in key.at if k != "mains"} for key in (one, other))
+    return one.subject == other.subject and ours == theirs and "mains" in dict(one.at)
 
 
 def _needs(layout: Layout, transformer: Part, key: Key) -> tuple[dict[str, Need], frozenset[str]]:
@@ -158,11 +173,11 @@ class _Shared:
 
 def _losses(
     *, input_power: Array, output_power: Array, port_voltage: Array, turns_ratio: Array, magnetising_inductance: Array,
-    drain_capacitance: Array, bulk_capacitance: Array, bridge_drop: Array, source_resistance: Array, switch: Array,
+    drain_capacitance: Array, bulk_capacitance: Array, bridge_drop: Array, switch: Array,
     rectifier: Array, rectifier_drop: Array, mains_voltage: float, full_power: float, highest: float,
     counts: dict[str, Array], sense: Array | None = None, clamp_resistors: Array | None = None,
     clamp_capacitors: Array | None = None, esr: Array | None = None, switches: Array | None = None,
-    discharge: Array | None = None,
+    discharge: Array | None = None, source_resistance: Array | float = 0.0,
 ) -> dict[str, Array]:  # fmt: skip
     """Every loss item in W, their total, and the frequency in Hz; shape (draws,)."""
     drawn = TradeDraws(len(input_power))
