@@ -50,12 +50,12 @@ def serving(bench: Path, access_token: str = "", host: str = "127.0.0.1") -> Ite
     server = uvicorn.Server(uvicorn.Config(app, log_level="error", timeout_graceful_shutdown=1, lifespan="on"))
     thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
     thread.start()
-    for _ in range(200):
+    for _ in range(1000):
         if server.started:
             break
         time.sleep(0.02)
     address, token = f"http://127.0.0.1:{port}", app.state.access.page_token
-    with httpx.Client(base_url=address, headers={"X-Partingline": token}, timeout=20, trust_env=False) as page:
+    with httpx.Client(base_url=address, headers={"X-Partingline": token}, timeout=60, trust_env=False) as page:
         yield Served(address, app, bench, page, token)
     server.should_exit = True
     thread.join(5)

@@ -18,6 +18,8 @@ from PIL import Image
 
 from partingline.facts.opened import open_unit
 from partingline.workbench import tiles
+from partingline.workbench.events import Hub
+from partingline.workbench.jobs import Jobs
 from partingline.workbench.pages.contents import PAGES
 from tests.workbench.conftest import Served
 
@@ -222,11 +224,27 @@ def test_the_report_is_written_in_the_background_and_can_be_read(served: Served)
     assert last["id"] in [job["id"] for job in served.page.get(f"{API}/jobs").json()["jobs"]]
 
 
-def test_a_waiting_job_can_be_cancelled(served: Served) -> None:
-    jobs = [served.page.post(f"{API}/jobs", json={"kind": "tiles", "photo": "main-top.jpg"}).json() for _ in range(3)]
-    served.page.request("DELETE", f"{API}/jobs/{jobs[2]['id']}", json={})
-    *_, last = _done(served, jobs[2])
-    assert last["state"] == "cancelled"
+def test_jobs_that_run_or_wait_can_be_cancelled() -> None:
+    jobs, go = Jobs(Hub()), threading.Event()
+
+    def work(progress: Any) -> str:
+        go.wait(10)
+        progress(0.5, "halfway")
+        return "never"
+
+    running, waiting = jobs.start("slow", work), jobs.start("slow", work)
+    assert running is not None
+    assert waiting is not None
+    jobs.cancel(waiting)
+    assert waiting.state == "cancelled"
+    jobs.cancel(running)
+    go.set()
+    for _ in range(500):
+        if running.state == "cancelled":
+            break
+        time.sleep(0.02)
+    assert (running.state, running.result) == ("cancelled", None)
+    jobs.close()
 
 
 def test_tiles_together_are_the_photo(served: Served) -> None:
