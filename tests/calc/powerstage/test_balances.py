@@ -146,3 +146,15 @@ def test_a_controller_steps_through_its_modes() -> None:
     assert rings[2] > 3 * rings[1], "a later one"
     assert got.peak_current[3] == 0.7
     assert got.frequency[3] < 20e3
+
+
+@pytest.mark.parametrize("load", [0.2, 1.5, 3.2])
+def test_a_point_does_not_hang_on_the_others_in_its_array(load: float) -> None:
+    """What a draw gives must not move when another draw needs more rounds: uncertainty budgets rest on it."""
+    stage = Flyback(6.0, 350e-6, 3.5e-6, 120e-12, clamp_resistance=47e3, clamp_capacitance=1e-9, ring_quality=20.0)
+    control = Controller(highest_frequency=130e3, lowest_peak=0.6)
+    at = {"output_voltage": 20.0, "output_current": load}
+    alone = run(stage, control, bulk_voltage=np.array([150.0]), rounds=4, **at)
+    among = run(stage, control, bulk_voltage=np.array([150.0, 95.0, 380.0, 210.0]), rounds=4, **at)
+    for name in ("frequency", "peak_current", "clamp_loss", "secondary_current"):
+        assert getattr(among, name)[0] == pytest.approx(getattr(alone, name)[0], rel=1e-13), name

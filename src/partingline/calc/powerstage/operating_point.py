@@ -165,7 +165,8 @@ def _step(
         secant = miss * moved / np.where(changed == 0, 1.0, changed)
         step = np.where((np.abs(changed) > 1e-13) & (np.abs(secant) < 1.5), secant, step)
     step = np.where(np.isfinite(step), step, 0.4)
-    return np.clip(step, -1.5, 1.5), (place, miss)
+    # A point that is met stays where it is, so that no point hangs on the others in its array.
+    return np.where(np.abs(miss) > ENOUGH, np.clip(step, -1.5, 1.5), np.where(np.isnan(miss), 0.4, 0.0)), (place, miss)
 
 
 def _solve_timed(stage: Flyback, at: Point, f: Array, rounds: int) -> Flow:
@@ -194,10 +195,13 @@ def _solve_continuous(stage: Flyback, at: Point, f: Array, rounds: int) -> Flow:
     peak, valley = mean + half, np.maximum(mean - half, 0.0)
     flow = continuous_flow(stage, at, peak, valley)
     for _ in range(2 * rounds):
-        if _met(np.log(at.load / flow.load(stage))) and _met(np.log(flow.period * f)):
+        off = np.maximum(np.abs(np.log(at.load / flow.load(stage))), np.abs(np.log(flow.period * f)))
+        if _met(off):
             break
-        late = (1 / f - flow.period) / (inductance * slopes)
+        moving = ~(off <= ENOUGH)
+        late = np.where(moving, (1 / f - flow.period) / (inductance * slopes), 0.0)
         lacking = (at.load * flow.period - flow.load(stage) * flow.period) / (ratio * share * flow.period)
+        lacking = np.where(moving, lacking, 0.0)
         peak, valley = peak + lacking + 0.5 * late, np.maximum(valley + lacking - 0.5 * late, 0.0)
         flow = continuous_flow(stage, at, peak, valley)
     return flow
