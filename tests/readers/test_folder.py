@@ -117,3 +117,13 @@ def test_samples_are_held_to_the_hash_that_was_recorded(tmp_path: Path) -> None:
     data.write_bytes(b"samplex")
     read_notes(folder, "captures/a.sigmf-meta")
     assert "captures/a.sigmf-data: the samples are not those" in str(folder.problems[0])
+
+
+def test_a_link_that_leads_out_is_said_and_left_out(tmp_path: Path) -> None:
+    """Own rule (docs/unit-folder.md): nothing outside the unit folder gets into a report."""
+    (tmp_path / "unit" / "photos").mkdir(parents=True)
+    (tmp_path / "secret.jpg").write_bytes(b"not of this unit")
+    (tmp_path / "unit" / "photos" / "a.jpg").symlink_to(tmp_path / "secret.jpg")
+    folder = Folder(tmp_path / "unit")
+    assert folder.names("photos", ".jpg") == ()
+    assert "leads out" in folder.problems[0].found

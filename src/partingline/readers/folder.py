@@ -56,10 +56,14 @@ class Folder:
         return ()
 
     def names(self, folder: str, *endings: str) -> tuple[str, ...]:
-        """Relative names of the files directly in a subfolder with one of the endings, sorted."""
+        """Relative names of the files directly in a subfolder with one of the endings, sorted.
+
+        A link that leads out of the unit folder is reported and left out.
+        """
         inside = self.entries(folder)
         found = (p for p in inside if p.is_file() and (not endings or p.name.lower().endswith(endings)))
-        return tuple(sorted(p.relative_to(self.root).as_posix() for p in found))
+        names = sorted(p.relative_to(self.root).as_posix() for p in found)
+        return tuple(name for name in names if self.path(name) is not None)
 
     def entries(self, folder: str) -> list[Path]:
         """What lies directly in a subfolder; empty, and a problem, where that is a file or cannot be read."""

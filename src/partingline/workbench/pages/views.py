@@ -71,7 +71,7 @@ def _page(request: Request) -> Response:
         told = {
             "groups": made.fields, "sections": made.sections, "top": made.top, "drops": made.drops,
             "unreadable": made.unreadable,
-            "steps": _steps(page, shown), "problems": shown.opened.problems if page == "publish" else (),
+            "steps": _steps(page, shown), "problems": [str(problem) for problem in shown.opened.problems] if page == "publish" else (),
         }  # fmt: skip
         return _unit_html(request, template, page, unit, shown, ledger=ledger, **{**told, **more})
 
