@@ -19,10 +19,12 @@ def test_boundary_mode_of_lt3512() -> None:
     load = 3.0 / 0.83 / 15.5
     got = in_valley(ideal(2.0, 200e-6, drop=0.5), bulk_voltage=48.0, output_voltage=15.0, output_current=load)
     assert got.peak_current == pytest.approx(0.39, rel=0.02), "printed with two digits; it takes D as 0.39"
-    assert got.frequency == pytest.approx(240e3, rel=0.01)
+    assert got.frequency == pytest.approx(240e3, rel=0.025), "from the rounded 0.39 A"
     assert got.on_time * got.frequency == pytest.approx(0.39, rel=0.01)
     ringing = in_valley(ideal(2.0, 200e-6, 100e-12, 0.5), bulk_voltage=48.0, output_voltage=15.0, output_current=load)
-    assert ringing.frequency == pytest.approx(0.909 * 240e3, rel=0.02), "what the omitted half ring costs: 9 %"
+    assert ringing.frequency == pytest.approx(0.82 * got.frequency, rel=0.01), "the omitted half ring, at the same load"
+    same_peak = 1 / (1 / got.frequency + np.pi * np.sqrt(200e-6 * 100e-12))
+    assert same_peak == pytest.approx(0.909 * got.frequency, rel=0.02), "at the same peak: 9 %"
 
 
 def test_discontinuous_charger_of_iw1688() -> None:
@@ -52,7 +54,7 @@ def test_valley_timing_of_an364_and_its_misprint() -> None:
     """Cirrus AN364, eq. 31: 85 kHz, 405 V, 220 V reflected. It prints 4.14 µs and subtracts a ring of 1 µs; the printed
     value comes out without the ring, the equation as printed gives 3.79 µs."""
     stage = ideal(10.0, 1e-3)
-    loads = np.linspace(0.2, 3.0, 4000)
+    loads = np.linspace(1.0, 12.0, 8000)
     bare = in_valley(stage, bulk_voltage=405.0, output_voltage=22.0, output_current=loads)
     assert np.interp(-85e3, -bare.frequency, bare.on_time) == pytest.approx(4.14e-6, rel=0.001)
     capacitance = (1e-6 / np.pi) ** 2 / 1e-3
