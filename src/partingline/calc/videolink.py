@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from partingline.calc.declare import Example, Real, calculation
 from partingline.calc.numbers import plain
@@ -167,7 +168,7 @@ def standard_fits(*, lanes: int, rate: str, bits_per_pixel: float = 24.0) -> tup
     no_outside="no published table of the highest rates in whole hertz is at hand",
 )
 def highest_refresh(
-    *, width: int, height: int, lanes: Real, lane_rate: Real, displays: int = 1, bits_per_pixel: float = 24.0
+    *, width: int, height: int, lanes: Real, lane_rate: ArrayLike, displays: int = 1, bits_per_pixel: float = 24.0
 ) -> Real:
     """The highest whole refresh rate that a link carries uncompressed to each of several equal displays, in Hz.
 

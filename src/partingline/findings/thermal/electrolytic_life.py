@@ -8,7 +8,7 @@ from partingline.findings.rule import rule
 from partingline.model import Finding
 from partingline.sources import cite
 
-YEAR = 8760.0
+YEAR = 8760.0 * 3600.0  # s
 FIVE_YEARS = 5 * YEAR
 
 

@@ -68,10 +68,11 @@ def _page(request: Request) -> Response:
         made = contents(page, unit, shown, ledger)
         more = extras(page, request, unit, shown, ledger)
         template = f"{page}.html.j2" if page in _OWN else "unit.html.j2"
+        problems = [str(problem) for problem in shown.opened.problems] if page == "publish" else ()
         told = {
             "groups": made.fields, "sections": made.sections, "top": made.top, "drops": made.drops,
             "unreadable": made.unreadable,
-            "steps": _steps(page, shown), "problems": [str(problem) for problem in shown.opened.problems] if page == "publish" else (),
+            "steps": _steps(page, shown), "problems": problems,
         }  # fmt: skip
         return _unit_html(request, template, page, unit, shown, ledger=ledger, **{**told, **more})
 
