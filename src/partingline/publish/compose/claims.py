@@ -2,11 +2,11 @@
 
 from collections.abc import Sequence
 
-from partingline.facts.show import condition_text, subject_text
+from partingline.facts.show import condition_text, split, subject_text
 from partingline.facts.statements.label import TAKEN_OVER
 from partingline.model import Fact, Interval, Key, Number, Route, Standing, Statement, Unit
 from partingline.publish.compose.ledger import Ledger
-from partingline.publish.document import Paragraph, RouteCell, RouteRow, RouteTable, Section, plain
+from partingline.publish.document import Amount, Paragraph, RouteCell, RouteRow, RouteTable, Section, plain
 from partingline.sources import quantities
 
 COLUMNS = {
@@ -19,7 +19,7 @@ COLUMNS = {
 }
 CLAIMS = frozenset({Route.LABEL, Route.LISTING, Route.SPOKEN})
 _SUFFIX = {Route.MARKING: "marking", Route.DATASHEET: "data sheet", Route.PHOTOGRAPHED: "photo"}
-MOST_ROWS = 24
+MOST_ROWS = 40
 
 
 def claims(unit: Unit, facts: Sequence[Fact], ledger: Ledger) -> Section:
@@ -67,9 +67,18 @@ def _cell(fact: Fact, routes: tuple[Route, ...], ledger: Ledger) -> tuple[RouteC
     said: dict[str, RouteCell] = {}
     for statement, standing in zip(fact.statements, fact.standings, strict=True):
         if statement.route in routes:
-            amount = ledger.amount(fact, statement, _suffix(statement))
+            amount = _amount(fact, statement, ledger)
             said.setdefault(amount.value, RouteCell(amount, standing is Standing.CONTRADICTED))
     return tuple(said.values())[:2]
+
+
+def _amount(fact: Fact, statement: Statement, ledger: Ledger) -> Amount:
+    """As printed; what is only claimed shows no uncertainty, since nobody claimed one."""
+    value = statement.value
+    if statement.route in CLAIMS and isinstance(value, Number):
+        number, unit = split(value.value, fact.key.quantity)
+        return Amount(number, "", unit, _suffix(statement), ledger.ref(fact.key))
+    return ledger.amount(fact, statement, _suffix(statement))
 
 
 def _suffix(statement: Statement) -> str:
