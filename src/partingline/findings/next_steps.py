@@ -44,7 +44,8 @@ def next_steps(findings: Iterable[Finding], book: Book) -> tuple[NextStep, ...]:
 def _wanted(finding: Finding) -> tuple[Key, ...]:
     if finding.verdict is Verdict.NOT_ENOUGH_DATA:
         return finding.missing
-    if finding.verdict is Verdict.UNDECIDED and finding.decides_at_u is not None and finding.key is not None:
+    decidable = finding.verdict is Verdict.UNDECIDED and finding.decides_at_u is not None and not finding.indicative
+    if decidable and finding.key is not None:
         return (finding.key,)
     return ()
 
