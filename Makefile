@@ -4,6 +4,8 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 FACES := src/partingline/publish/assets/fonts/stamp
+# Stories in a real browser: what fails on a busy machine is told once more before it counts.
+STORIES := tests/workbench/browser
 BUNDLE := src/partingline/workbench/static/stamp
 
 .PHONY: demo test check-code prove docs system clean
@@ -12,7 +14,8 @@ demo: $(VENV)/.installed $(FACES) $(BUNDLE)
 	$(BIN)/partingline demo demo-bench
 
 test: system $(VENV)/.installed-dev $(FACES) $(BUNDLE) check-code
-	$(BIN)/python -m pytest -m "not prove"
+	$(BIN)/python -m pytest -m "not prove" --ignore $(STORIES)
+	$(BIN)/python -m pytest -m "not prove" $(STORIES) || $(BIN)/python -m pytest -m "not prove" --last-failed $(STORIES)
 
 check-code: $(VENV)/.installed-dev
 	$(BIN)/ruff check .

@@ -125,8 +125,8 @@ def test_two_people_see_each_other_and_lose_nothing(served: tuple[str, Path], vi
     expect(mass[1]).to_have_value("120 g")
     mass[1].fill("121 g")
     mass[0].fill("122 g")
-    mass[0].press("Enter")
-    expect(visitor.locator(".said")).to_contain_text("Saved")
+    with visitor.expect_response(lambda answer: answer.request.method == "PATCH" and answer.ok):
+        mass[0].press("Enter")
     mass[1].press("Enter")
     dialog = other.get_by_role("dialog")
     expect(dialog).to_contain_text("121 g")
