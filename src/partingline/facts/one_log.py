@@ -10,7 +10,7 @@ from partingline.facts.derivations import energy, heat, ports, storage, sweeps
 from partingline.facts.derivations.layout import Layout
 from partingline.facts.statements.logs import log_statements
 from partingline.facts.statements.unitfile import instruments
-from partingline.model import Fact, Port, Problem, Unit
+from partingline.model import Fact, KeyPath, Port, Problem, Unit
 from partingline.readers.folder import Folder
 from partingline.readers.logs import Log, LogEntry, read_catalogue, read_log
 from partingline.readers.logs.plateaus import Plateau, find_plateaus
@@ -58,8 +58,7 @@ def open_log(path: Path, told: LogEntry) -> OneLog:
         if text is not None:
             entries, found = read_catalogue(text.text, text.path, text.sha256)
             mine = [one for one in entries if one.file == path.name]
-            place = mine[0].evidence if mine else None
-            problems += [p for p in found if place is not None and p.evidence == place]
+            problems += [p for p in found if _concerns(p, mine)]
             entry = _merged(mine[0], told) if mine else told
     log = read_log(path, entry, name=name)
     statements, met = log_statements([log], accuracies)
@@ -73,6 +72,15 @@ def _unit_folder(path: Path) -> Path | None:
     folder = path.resolve().parent
     inside = folder.name == "logs" and ((folder.parent / "unit.toml").exists() or (folder / "logs.toml").exists())
     return folder.parent if inside else None
+
+
+def _concerns(problem: Problem, mine: list[LogEntry]) -> bool:
+    """Whether a problem of logs.toml is of this log's entry, or of the file as a whole."""
+    place = problem.evidence.place
+    if not isinstance(place, KeyPath):
+        return True
+    own = [e.evidence.place.path for e in mine if e.evidence and isinstance(e.evidence.place, KeyPath)]
+    return any(place.path == path or place.path.startswith(f"{path}.") for path in own)
 
 
 def _merged(entry: LogEntry, told: LogEntry) -> LogEntry:

@@ -42,7 +42,7 @@ FAULTS = {
     '[[log]]\nfile = "a.csv"\nkind = "no load"\nport = 1\n': (4, "1", "Put it in quotes."),
     '[log]\nfile = "a.csv"\nkind = "no load"\n': (1, "`log` is not a list of tables", "Write [[log]]."),
     '[[logs]]\nfile = "a.csv"\n': (1, "unknown key 'logs'", "Did you mean 'log'?"),
-    '[[log]]\nfile = "a.csv\n': (2, "not TOML", "Correct the line."),
+    '[[log]]\nfile = "a.csv"\nkind = "no load"\nport = "C1\n': (4, "not TOML", "the rest of the file is read."),
     '[[log]]\nfile = "a"\nkind = "no load"\n[[log]]\nfile = "a"\nkind = "no load"\n': (
         4,
         "a is listed twice",
@@ -85,3 +85,12 @@ def test_faults_are_told_together_and_the_rest_is_kept() -> None:
     (entry,), problems = read_catalogue(text, "logs/logs.toml", "00")
     assert len(problems) == 2
     assert (entry.file, entry.port, entry.mains_v) == ("a.csv", "C1", None)
+
+
+def test_a_place_that_is_no_toml_loses_nothing_else() -> None:
+    """The statement with the fault is left out and named; the logs before and after it stay."""
+    text = GOOD.replace('offer = "20 V"', "offer = 20 V") + '\n[[log]]\nfile = "last.csv"\nkind = no load\n'
+    entries, problems = read_catalogue(text, "logs/logs.toml", "00")
+    assert [entry.file for entry in entries] == ["load.csv", "share.csv", "last.csv"]
+    assert (entries[0].offer_v, entries[0].mains_v) == (None, 115.0)
+    assert [str(problem.evidence) for problem in problems[:2]] == ["logs/logs.toml, line 6", "logs/logs.toml, line 23"]

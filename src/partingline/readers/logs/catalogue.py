@@ -4,7 +4,6 @@ Every fault is reported with its line, and all of them at once; a log with a fau
 """
 
 import re
-import tomllib
 from collections.abc import Mapping
 from difflib import get_close_matches
 from pathlib import PurePosixPath
@@ -13,6 +12,7 @@ from typing import Any
 from partingline.model import Evidence, KeyPath, Line, Problem
 from partingline.readers.logs.types import KINDS, LogEntry, Notes
 from partingline.readers.quantities import QuantityError, parse_quantity
+from partingline.readers.unitfile.salvage import parse_around_faults
 from partingline.readers.unitfile.toml_lines import dotted, line_index, line_of
 from partingline.sources.glossary import quantities
 
@@ -44,17 +44,11 @@ def read_catalogue(text: str, path: str, sha256: str) -> tuple[tuple[LogEntry, .
     `path` is the name that problems carry (`logs/logs.toml`), `sha256` the digest of the file.
     """
     notes = Notes(path, sha256)
-    try:
-        raw = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        notes.add(
-            Line(_line(str(error))),
-            f"not TOML: {error}",
-            'TOML, as [[log]] and file = "sweep.csv"',
-            "Correct the line.",
-        )
-        return (), tuple(notes.problems)
-    index = line_index(text)
+    raw, sound, broken = parse_around_faults(text)
+    for fault in broken:
+        expected, step = 'TOML, as [[log]] and file = "sweep.csv"', "Correct the line; the rest of the file is read."
+        notes.add(Line(fault.line), f"not TOML: {fault.message}", expected, step)
+    index = line_index(sound)
     for key in raw:
         if key != "log":
             _unknown(notes, index, (key,), ("log",))
@@ -185,9 +179,3 @@ def _unknown(notes: Notes, index: _Index, at: tuple[str | int, ...], known: tupl
 def _add(notes: Notes, index: _Index, at: tuple[str | int, ...], found: str, expected: str, step: str) -> None:
     line = line_of(index, at) or line_of(index, (*at, 0))
     notes.add(KeyPath(dotted(at), line), found, expected, step)
-
-
-def _line(message: str) -> int:
-    _, _, tail = message.partition("at line ")
-    digits = tail.partition(",")[0].strip()
-    return int(digits) if digits.isdigit() else 1
