@@ -13,6 +13,7 @@ import numpy as np
 from partingline.calc.powerstage.budget import Parts, converter_losses, input_losses, mean_losses
 from partingline.calc.powerstage.bulk_average import averaged, bulk_wave
 from partingline.calc.powerstage.control import Controller, run
+from partingline.calc.powerstage.cycle import Cycle
 from partingline.calc.powerstage.modes import DISCONTINUOUS
 from partingline.calc.powerstage.stage import Flyback
 from partingline.facts.derivation import Derivation, Need
@@ -62,9 +63,9 @@ def derive(layout: Layout) -> Iterator[Derivation]:
 
 def _point(layout: Layout, transformer: Part, key: Key, full: float) -> Iterator[Derivation]:
     at = dict(key.at)
-    needs, optional = _needs(layout, transformer, key)
-    shared = _Shared(partial(_losses, counts=_counts(layout)))
-    fixed = {"mains_voltage": float(at["mains"]), "full_power": full, "highest": _highest_frequency(layout)}
+    needs, optional = point_needs(layout, transformer, key)
+    shared = _Shared(partial(point_losses, counts=part_counts(layout)))
+    fixed = {"mains_voltage": float(at["mains"]), "full_power": full, "highest": highest_frequency(layout)}
 
     inner = {name: need for name, need in needs.items() if name not in LINE_ONLY}
 
@@ -95,7 +96,8 @@ def _alike(one: Key, other: Key) -> bool:
     return one.subject == other.subject and ours == theirs and "mains" in dict(one.at)
 
 
-def _needs(layout: Layout, transformer: Part, key: Key) -> tuple[dict[str, Need], frozenset[str]]:
+def point_needs(layout: Layout, transformer: Part, key: Key) -> tuple[dict[str, Need], frozenset[str]]:
+    """What the losses at a load point hang on, by argument of `point_losses`, and which of it may be absent."""
     needs: dict[str, Need] = {
         "input_power": key,
         "output_power": Key.of(key.subject, "output_power", **dict(key.at)),
@@ -123,7 +125,7 @@ def _needs(layout: Layout, transformer: Part, key: Key) -> tuple[dict[str, Need]
     return needs, frozenset({*several, "discharge"})
 
 
-def _counts(layout: Layout) -> dict[str, Array]:
+def part_counts(layout: Layout) -> dict[str, Array]:
     """How many equal parts stand behind each resistor, capacitor or transistor."""
     clamp = layout.parts("clamp")
     groups = {
@@ -137,7 +139,7 @@ def _counts(layout: Layout) -> dict[str, Array]:
     return {name: np.array([[float(part.count)] for part in parts]) for name, parts in groups.items()}
 
 
-def _highest_frequency(layout: Layout) -> float:
+def highest_frequency(layout: Layout) -> float:
     """The highest frequency that was measured, or 140 kHz: designs keep below 150 kHz, where emission limits begin."""
     seen = [layout.number(key) for key in layout.with_quantity("switching_frequency", PRIMARY)]
     return max((f for f in seen if f), default=FREQUENCY_LIMIT)
@@ -172,7 +174,7 @@ def _same(ours: dict[str, Any], theirs: dict[str, Any]) -> bool:
     return all(one is other or (np.ndim(one) != 1 and np.array_equal(one, other)) for one, other in pairs)
 
 
-def _losses(
+def point_losses(
     *, input_power: Array, output_power: Array, port_voltage: Array, turns_ratio: Array, magnetising_inductance: Array,
     drain_capacitance: Array, bulk_capacitance: Array, bridge_drop: Array, switch: Array,
     rectifier: Array, rectifier_drop: Array, mains_voltage: float, full_power: float, highest: float,
@@ -180,7 +182,10 @@ def _losses(
     clamp_capacitors: Array | None = None, esr: Array | None = None, switches: Array | None = None,
     discharge: Array | None = None, source_resistance: Array | float = 0.0,
 ) -> dict[str, Array]:  # fmt: skip
-    """Every loss item in W, their total, and the frequency in Hz; shape (draws,)."""
+    """Every loss item in W, their total, the frequency in Hz and the currents in A; shape (draws,).
+
+    Peaks and the drain voltage in V are the highest over the bulk ripple, other currents RMS over it.
+    """
     drawn = TradeDraws(len(input_power))
     load = output_power / port_voltage
     hot = drawn.around("hot")
@@ -219,7 +224,20 @@ def _losses(
     means = mean_losses(items, wave, input_losses(parts, wave, mains_voltage))
     means = {name: values * drawn.error(name) for name, values in means.items()}
     frequency = averaged(np.asarray(cycle.frequency), wave.weights) * drawn.spread("frequency", FREQUENCY_SPREAD)
-    return means | {"total": np.asarray(sum(means.values())), "frequency": frequency}
+    told = {"total": np.asarray(sum(means.values())), "frequency": frequency}
+    return means | told | _currents(cycle, wave.weights)
+
+
+def _currents(cycle: Cycle, weights: Array) -> dict[str, Array]:
+    """The highest peaks over the bulk ripple, and RMS values over it."""
+    peaks = {"peak current": cycle.peak_current, "secondary peak current": cycle.secondary_peak_current}
+    squares = {
+        "switch current": cycle.switch_current, "primary current": cycle.winding_current,
+        "secondary current": cycle.secondary_current,
+    }  # fmt: skip
+    told = {name: np.asarray(values).max(axis=0) for name, values in peaks.items()}
+    told |= {name: np.sqrt(averaged(np.asarray(values) ** 2, weights)) for name, values in squares.items()}
+    return told | {"drain voltage": np.asarray(cycle.drain_peak_voltage).max(axis=0)}
 
 
 def _core(drawn: TradeDraws, full_power: float, frequency: Any, peak: Any) -> Array:
