@@ -1,5 +1,6 @@
 """The book of facts: statements by key, calculations run where their inputs are known, draws shared throughout."""
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any
@@ -9,6 +10,7 @@ import numpy as np
 from partingline.facts.agree import standings
 from partingline.facts.derivation import Derivation
 from partingline.facts.draws import Array, Draws, standard_uncertainty
+from partingline.facts.shared_causes import shapes_by_cause, taken_apart
 from partingline.model import (
     Basis,
     Component,
@@ -46,6 +48,7 @@ class Book:
         self._said: dict[Key, list[Statement]] = {}
         for statement in statements:
             self._said.setdefault(statement.key, []).append(statement)
+        self._shapes = shapes_by_cause(one for told in self._said.values() for one in told)
         self._ways: dict[Key, list[Derivation]] = {}
         for derivation in derivations:
             self._ways.setdefault(derivation.gives, []).append(derivation)
@@ -145,11 +148,12 @@ class Book:
         return min((option for option in options if option), key=len, default={key})
 
     def _gather(self, key: Key) -> Fact | None:
-        pairs = list(self._computed(key))
+        said = self._said.get(key, [])
+        pairs = self._apart(list(self._computed(key)), said)
         computed = {
             id(statement): (drawn, statement.basis.inputs if statement.basis else ()) for statement, drawn in pairs
         }
-        statements = [*self._said.get(key, ()), *(statement for statement, _ in pairs)]
+        statements = [*said, *(statement for statement, _ in pairs)]
         if not statements:
             return None
         route, because = self._preferences.get(key, (None, ""))
@@ -175,6 +179,20 @@ class Book:
                 continue
             if (drawn := self._run(way, known)) is not None:
                 yield self._statement(way, drawn, known), drawn
+
+    def _apart(self, pairs: list[tuple[Statement, Array]], said: list[Statement]) -> list[tuple[Statement, Array]]:
+        """Computed statements, each taken apart by the causes that it shares with another statement on the fact."""
+        if len(pairs) + len(said) < 2:
+            return pairs
+        causes = [self._inherited(s.basis.inputs if s.basis else ()) for s, _ in pairs]
+        counts = Counter(cause for one in [*causes, *map(_own_causes, said)] for cause in one)
+        return [
+            (taken_apart(statement, drawn, self._shapes_of(c for c in own if counts[c] > 1), self.draws_of), drawn)
+            for (statement, drawn), own in zip(pairs, causes, strict=True)
+        ]
+
+    def _shapes_of(self, causes: Iterable[str]) -> dict[str, Shape]:
+        return {cause: self._shapes[cause] for cause in sorted(causes) if cause in self._shapes}
 
     def _known_needs(self, way: Derivation) -> dict[str, tuple[Key, ...]] | None:
         """The keys of each need that is known; None where one is missing that the derivation cannot do without."""
