@@ -10,12 +10,15 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from partingline.facts.book import Book
+from partingline.facts.derivations import heat
+from partingline.facts.derivations.layout import Layout
 from partingline.facts.draws import Draws, standard_uncertainty
 from partingline.facts.statements.log_fit import fit_warm_up
 from partingline.facts.statements.log_overcurrent import find_trip
 from partingline.facts.statements.log_source import product, total
 from partingline.facts.statements.logs import log_statements
-from partingline.model import Component, Key, Number, Rows, Sense, Shape, Statement
+from partingline.model import Component, Key, Number, Rows, Sense, Shape, Statement, Unit
 from partingline.readers.logs import Accuracy, LogEntry, parse_accuracy, read_catalogue, read_log
 
 PA1 = ("PA1", "input_power")
@@ -250,6 +253,27 @@ def test_hottest_face_is_said_of_the_unit_and_ambient_too(tmp_path: Path) -> Non
     assert Key.of("face:side", "surface_temperature", **at) in found
     assert number(found[Key.of("unit", "ambient_temperature")]).value == pytest.approx(23.5)
     assert number(found[Key.of("unit", "time_to_steady", **at)]).value == pytest.approx(2495, abs=150)
+
+
+def test_each_soak_is_referred_by_its_own_ambient(tmp_path: Path) -> None:
+    """Two records in rooms of 23.5 °C and 28 °C: T − ambient + 25 °C (IEC 62368-1, 5.4.1.4 and table 38) by each its
+    own room; the unit's ambient is that of the hotter record."""
+    time, top = warm_up(1, 80)
+    logs = []
+    for name, mains, warmer, room in (("a.csv", 115.0, 0.0, 23.5), ("b.csv", 230.0, -6.0, 28.0)):
+        rows = [f"{t:.0f},{a + warmer:.1f},{room}" for t, a in zip(time, top, strict=True)]
+        (tmp_path / name).write_text("\n".join(["t (s),T top (°C),T_amb (°C)", *rows]))
+        logs.append(read_log(tmp_path / name, LogEntry(file=name, kind="thermal", mains_v=mains, instruments=BY)))
+    statements, _ = log_statements(logs, METERS)
+    book = Book(statements, heat.derive(Layout(Unit("u", "", "", "", "", False, None, "", ()), statements)))
+    at_25 = {mains: book.fact(Key.of("unit", "surface_temperature_at_25", mains=mains)) for mains in (115, 230)}
+    assert {mains: fact and fact.value for mains, fact in at_25.items()} == {
+        115: pytest.approx(72.5 - 23.5 + 25, abs=0.3), 230: pytest.approx(66.5 - 28 + 25, abs=0.3),
+    }  # fmt: skip
+    ambient = book.fact(Key.of("unit", "ambient_temperature"))
+    assert ambient is not None
+    assert ambient.value == pytest.approx(23.5)
+    assert "hottest of 2 records" in ambient.preferred.note
 
 
 def test_ports_in_company_and_their_sum(tmp_path: Path) -> None:

@@ -39,7 +39,7 @@ def derive(layout: Layout) -> Iterator[Derivation]:
             faces = tuple(k for k in layout.with_quantity("surface_temperature", "face:") if k.at == key.at)
             if faces:
                 seen: dict[str, Need] = {
-                    "faces": faces, "room": Key.of("unit", "ambient_temperature"), "material": needs["material"],
+                    "faces": faces, "room": layout.ambient_of(key), "material": needs["material"],
                     "loss": Key.of(key.subject, "loss", **dict(key.at)), "efficiency": efficiency,
                 }  # fmt: skip
                 yield Derivation(

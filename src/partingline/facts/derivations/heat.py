@@ -12,7 +12,7 @@ def derive(layout: Layout) -> Iterator[Derivation]:
     """Temperatures at 25 °C ambient; electrolytic life by the 10 K rule."""
     at_25 = thermal.surface_temperature_at_25
     for key in layout.with_quantity("surface_temperature"):
-        needs = {"surface_temperature": key, "ambient_temperature": Key.of("unit", "ambient_temperature")}
+        needs = {"surface_temperature": key, "ambient_temperature": layout.ambient_of(key)}
         yield Derivation(Key.of(key.subject, "surface_temperature_at_25", **dict(key.at)), needs, at_25, at_25.source)
     life = lifetime.life_10k
     capacitors = {

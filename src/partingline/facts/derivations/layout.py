@@ -34,6 +34,11 @@ class Layout:
         """Parts that fill a role."""
         return self.unit.having(role)
 
+    def ambient_of(self, key: Key) -> Key:
+        """The ambient under which something was measured: of its own conditions where it was read, else the unit's."""
+        own = Key("unit", "ambient_temperature", key.at)
+        return own if own in self.keys else Key.of("unit", "ambient_temperature")
+
     def number(self, key: Key) -> float | None:
         """The plain value of the most preferred number said on a key, for conditions that need it."""
         said = sorted((s for s in self.statements if s.key == key), key=lambda s: s.route.rank)

@@ -1,37 +1,111 @@
-"""What no part tells: ranges of the trade and the model's own errors, as draws that all facts of a unit share."""
+"""What no part tells, made into what the calculations need: shares and ranges of the trade as resistances and inductances.
+
+The ranges themselves are built-in assumptions (`assumptions.toml`); what follows from them is as weak, so that any part,
+reading or calculation goes before it.
+"""
+
+from collections.abc import Iterable, Iterator
 
 import numpy as np
 
-from partingline.calc.powerstage.budget import MODEL_ERROR
-from partingline.facts.draws import Array, Draws
-from partingline.model import Shape
+from partingline.facts.derivation import Derivation
+from partingline.facts.derivations.layout import INPUT, Layout, part_keys
+from partingline.facts.draws import Array
+from partingline.model import Key, Part, Route
+from partingline.sources import cite
 
-SPREAD = {
-    "leakage": (0.008, 0.5), "primary winding": (0.006, 0.4), "secondary winding": (0.004, 0.4), "core": (0.008, 0.5),
-    "fixed": (0.006, 0.4), "ring quality": (20.0, 0.4), "hot": (1.45, 0.12),
-    "clocked turn-on": (0.6, 0.4), "path": (0.025, 0.4), "esr": (0.008, 0.4),
-}  # fmt: skip
-"""Where nothing is known, median and relative spread: leakage as a share of the inductance; windings, core and fixed
-loss as shares of the full output power; turn-on energy of a cycle on the clock over that of the ring's phase, since
-controllers seek valleys; resistance of a hot transistor over that at 25 °C; path and ESR in ohms.
-Ranges of the trade, no source."""
+PRIMARY, SECONDARY = "stage:primary", "stage:secondary"
+MODEL_FACTORS = (
+    "core", "primary copper", "secondary copper", "switch turn-on", "switch turn-off", "drain ring", "clamp",
+    "leakage ring", "rectifier switching",
+)  # fmt: skip
+"""Loss items whose model has an error of its own, drawn as a factor: subject `model:core`."""
+RMS_VOLTAGE = 85.0
+"""V; the primary's RMS current at full load is about the power over this, its secondary's 1.5 times the load current."""
+SHARE = cite("common-practice", "a range of the trade", "P")
+PARALLEL = cite("algebra", "parts in parallel", "C")
+GROUPS = (
+    (PRIMARY, "clamp_resistance", "clamp", "resistor", "resistance"),
+    (PRIMARY, "clamp_capacitance", "clamp", "capacitor", "capacitance"),
+    (SECONDARY, "equivalent_series_resistance", "output_capacitor", "capacitor", "equivalent_series_resistance"),
+    (INPUT, "equivalent_series_resistance", "bulk_capacitor", "capacitor", "equivalent_series_resistance"),
+)
+"""What a stage has of a quantity, from the parts of a role and kind that stand side by side."""
 
 
-class TradeDraws:
-    """Draws of what no part tells: the same for every load point of a unit, the estimate first."""
+def derive(layout: Layout) -> Iterator[Derivation]:
+    """Leakage and winding resistances of the one transformer, parts in parallel, and the emissivity of the case."""
+    transformers = layout.parts("transformer")
+    if len(transformers) == 1:
+        yield from _transformer(layout, transformers[0].subject)
+    for subject, quantity, role, kind, of in GROUPS:
+        parts = tuple(part for part in layout.parts(role) if part.kind == kind)
+        if parts:
+            together = sum_of if of == "capacitance" else in_parallel
+            needs = {"values": part_keys(parts, of)}
+            yield Derivation(Key.of(subject, quantity), needs, together, PARALLEL, {"counts": counts(parts)})
+    surface = "metal" if is_metal(layout.text(Key.of("unit", "case_material"))) else "plastic"
+    assumed = {"value": Key.of("unit", "emissivity", state=surface)}
+    yield Derivation(Key.of("unit", "emissivity"), assumed, taken, SHARE, route=Route.ASSUMED, note=f"{surface} case")
 
-    def __init__(self, length: int) -> None:
-        self._draws = Draws(length - 1)
 
-    def around(self, name: str) -> Array:
-        """Draws about the median of a range of the trade."""
-        median, relative = SPREAD[name]
-        return median * self.spread(f"trade:{name}", relative)
+def model_factor(item: str) -> Key:
+    """The error of a model, as a factor: 1 with its spread."""
+    return Key.of(f"model:{item.replace(' ', '_')}", "model_factor")
 
-    def error(self, item: str) -> Array | float:
-        """The model's own error of a loss item, as a factor."""
-        return self.spread(f"model:{item}", MODEL_ERROR[item]) if item in MODEL_ERROR else 1.0
 
-    def spread(self, cause: str, relative: float) -> Array:
-        """A lognormal factor."""
-        return np.asarray(np.exp(relative * self._draws.unit(cause, Shape.NORMAL)))
+def _transformer(layout: Layout, subject: str) -> Iterator[Derivation]:
+    needs = {
+        "share": Key.of(PRIMARY, "leakage_share"),
+        "inductance": Key.of(subject, "magnetising_inductance"),
+    }
+    leakage = Key.of(subject, "leakage_inductance")
+    note = "a share of the magnetising inductance"
+    yield Derivation(leakage, needs, share_of_inductance, SHARE, route=Route.ASSUMED, note=note)
+    if layout.strongest_offer is None:
+        return
+    _, voltage, current = layout.strongest_offer
+    power = voltage * current
+    for stage, quantity, rms in (
+        (PRIMARY, "primary_winding_resistance", power / RMS_VOLTAGE),
+        (SECONDARY, "secondary_winding_resistance", 1.5 * current),
+    ):
+        yield Derivation(
+            Key.of(subject, quantity), {"share": Key.of(stage, "winding_loss_share")}, share_as_resistance, SHARE,
+            {"power": power, "current": rms}, route=Route.ASSUMED, note="a share of the full power lost in the winding",
+        )  # fmt: skip
+
+
+def is_metal(material: str) -> bool:
+    """Whether a case feels and radiates like metal."""
+    return any(word in material.casefold() for word in ("metal", "alumin", "steel", "zinc"))
+
+
+def counts(parts: Iterable[Part]) -> Array:
+    """How many equal parts stand behind each, shape (k, 1)."""
+    return np.array([[float(part.count)] for part in parts])
+
+
+def taken(*, value: Array) -> Array:
+    """A value that is taken as it is."""
+    return value
+
+
+def share_of_inductance(*, share: Array, inductance: Array) -> Array:
+    """H."""
+    return share * inductance
+
+
+def share_as_resistance(*, share: Array, power: float, current: float) -> Array:
+    """Ω, with an RMS current in A."""
+    return share * power / current**2
+
+
+def in_parallel(*, values: Array, counts: Array) -> Array:
+    """Ω; shape (draws,)."""
+    return np.asarray(1 / (counts / values).sum(axis=0))
+
+
+def sum_of(*, values: Array, counts: Array) -> Array:
+    """Sum over parts, each as often as it is there."""
+    return np.asarray((values * counts).sum(axis=0))

@@ -1,6 +1,6 @@
 """Thermal records: steady temperature of each face and part, ambient, time constant, time until steady."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -16,11 +16,10 @@ WITHIN_K = 1.0
 DOUBTFUL_K = 5.0
 
 
-def thermal(source: LogSource, *, alone: bool = True) -> Iterator[Statement]:
+def thermal(source: LogSource) -> Iterator[Statement]:
     """Statements of a warm-up record.
 
-    The surface temperature without a face, or else that of the hottest face, is said of `unit`. `alone`: this is the
-    unit's only thermal record, so that its ambient is also said without conditions.
+    The surface temperature without a face, or else that of the hottest face, is said of `unit`.
     """
     log, entry = source.log, source.log.entry
     at: dict[str, float | str] = {**source.mains(), **source.company()}
@@ -44,7 +43,7 @@ def thermal(source: LogSource, *, alone: bool = True) -> Iterator[Statement]:
         if channel == hottest:
             yield _steady(source, Key.of("unit", quantity, **at), fit, first, last, channel)
             yield from _times(source, at, fit, first, last, channel)
-    yield from _ambient(source, at, alone)
+    yield from _ambient(source, at)
 
 
 def _fit(source: LogSource, quantity: str, channel: str) -> tuple[WarmUp, int, int] | None:
@@ -124,7 +123,7 @@ def _times(
     yield Statement(key, Number(length), Route.MEASURED, Sense.EQUALS, (evidence,), note="from the start of heating")
 
 
-def _ambient(source: LogSource, at: dict[str, float | str], alone: bool) -> Iterator[Statement]:
+def _ambient(source: LogSource, at: dict[str, float | str]) -> Iterator[Statement]:
     """Ambient over the second half of the record, with half its swing; else as logs.toml says."""
     log, entry = source.log, source.log.entry
     key = Key.of("unit", "ambient_temperature", **at)
@@ -155,5 +154,22 @@ def _ambient(source: LogSource, at: dict[str, float | str], alone: bool) -> Iter
         )
         return
     yield said
-    if alone:
-        yield replace(said, key=Key.of("unit", "ambient_temperature"))
+
+
+def ambient_of_the_hottest(soaks: Iterable[Sequence[Statement]]) -> Statement | None:
+    """The ambient of the record with the hottest surface, said of `unit` without conditions: the one that the touch
+    limit is held against. None where that record has none, or tells no conditions and so says it already."""
+    told = [[s for s in soak if s.key.subject == "unit" and isinstance(s.value, Number)] for soak in soaks]
+    by_quantity = [{s.key.quantity: s for s in soak} for soak in told]
+    hot = [found for found in by_quantity if "surface_temperature" in found and "ambient_temperature" in found]
+    if not hot:
+        return None
+    ambient = max(hot, key=lambda found: _value(found["surface_temperature"]))["ambient_temperature"]
+    if not ambient.key.at:
+        return None
+    note = ambient.note if len(hot) == 1 else f"{ambient.note}, of the hottest of {len(hot)} records"
+    return replace(ambient, key=Key.of("unit", "ambient_temperature"), note=note)
+
+
+def _value(said: Statement) -> float:
+    return said.value.value if isinstance(said.value, Number) else 0.0

@@ -11,7 +11,7 @@ from partingline.facts.statements.log_sharing import sharing
 from partingline.facts.statements.log_source import Accuracies, LogSource
 from partingline.facts.statements.log_storage import discharge, recharge
 from partingline.facts.statements.log_sweep import no_load, standby, sweep
-from partingline.facts.statements.log_thermal import thermal
+from partingline.facts.statements.log_thermal import ambient_of_the_hottest, thermal
 from partingline.facts.statements.scope_events import hold_up, inrush, load_step
 from partingline.facts.statements.scope_ripple import ripple
 from partingline.model import Problem, Statement
@@ -22,6 +22,7 @@ _KINDS: Mapping[str, Callable[[LogSource], Iterator[Statement]]] = {
     "line sweep": sweep,
     "no load": no_load,
     "standby": standby,
+    "thermal": thermal,
     "over-current": over_current,
     "sharing": sharing,
     "ripple": ripple,
@@ -40,15 +41,17 @@ def log_statements(
 
     instruments: accuracy statements by (instrument id, glossary id). hashes: sha256 by path, where the folder knows
     them already; otherwise those of the logs. A log without kind says nothing."""
-    known = tuple(log for log in logs if len(log.time_s))
-    soaks = sum(log.entry.kind == "thermal" for log in known)
     statements: list[Statement] = []
+    soaks: list[list[Statement]] = []
     problems: list[Problem] = []
-    for log in known:
+    for log in logs:
+        if not len(log.time_s):
+            continue
         source = LogSource(log, instruments, (hashes or {}).get(log.path, log.sha256))
-        if log.entry.kind == "thermal":
-            statements += thermal(source, alone=soaks == 1)
-        elif log.entry.kind in _KINDS:
-            statements += _KINDS[log.entry.kind](source)
+        said = list(_KINDS[log.entry.kind](source)) if log.entry.kind in _KINDS else []
+        soaks += [said] if log.entry.kind == "thermal" else []
+        statements += said
         problems += source.problems
+    if (ambient := ambient_of_the_hottest(soaks)) is not None:
+        statements.append(ambient)
     return tuple(statements), tuple(problems)
