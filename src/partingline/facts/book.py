@@ -10,6 +10,7 @@ import numpy as np
 from partingline.facts.agree import standings
 from partingline.facts.derivation import Derivation
 from partingline.facts.draws import Array, Draws, standard_uncertainty
+from partingline.facts.memory import Memory
 from partingline.facts.shared_causes import shapes_by_cause, taken_apart
 from partingline.model import (
     Basis,
@@ -33,7 +34,7 @@ class Book:
 
     Statements come from the readers; a derivation adds a computed statement to its key when all its needs are known.
     A derivation never feeds itself: a need that is being computed, or was computed from the same fact, counts as
-    unknown. `failures` tells which calculation refused its inputs, and why.
+    unknown. `failures` tells which calculation refused its inputs, and why. `memory` knows runs of earlier books.
     """
 
     def __init__(
@@ -43,8 +44,10 @@ class Book:
         *,
         draws: Draws | None = None,
         preferences: Preferences | None = None,
+        memory: Memory | None = None,
     ) -> None:
-        self.draws_of = draws or Draws()
+        self._memory = memory or Memory()
+        self.draws_of = draws or self._memory.draws
         self._said: dict[Key, list[Statement]] = {}
         for statement in statements:
             self._said.setdefault(statement.key, []).append(statement)
@@ -213,7 +216,7 @@ class Book:
                 need = way.needs[name]
                 arguments[name] = self._argument(need) if isinstance(need, Key) else self._stack(keys)
             with np.errstate(all="ignore"):
-                result = way.compute(**arguments)
+                result = self._memory.run(way.compute, arguments)
         except (ValueError, LookupError, TypeError, ArithmeticError) as error:
             self.failures[way.gives] = f"{way.what}: {error.args[0] if error.args else error}"
             return None

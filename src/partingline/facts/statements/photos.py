@@ -7,7 +7,7 @@ NAME, slot, board, groove 1 mm, rib 2 mm; 'other face' for what lies on the far 
 
 import math
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -57,13 +57,14 @@ def photo_statements(
         statements += _lengths(own, scale)
         for barrier in sorted({mark.subject for mark in own if mark.subject.startswith("barrier:")}):
             outlines = [mark for mark in own if mark.subject == barrier and mark.closed]
-            for statement, path in _spacing(folder, barrier, outlines, scale, _pollution(barrier, said)):
+            for statement, path in spacing(folder, barrier, outlines, scale, pollution_degree(barrier, said)):
                 statements.append(statement)
                 paths.append(path)
     return statements, tuple(paths)
 
 
-def _pollution(barrier: str, said: Sequence[Statement]) -> int:
+def pollution_degree(barrier: str, said: Iterable[Statement]) -> int:
+    """What is said of a barrier's surroundings, by the best route; 2 where nothing is."""
     key = Key.of(barrier, "pollution_degree")
     told = sorted((s for s in said if s.key == key), key=lambda s: s.route.rank)
     value = next((s.value.value for s in told if isinstance(s.value, Number)), 2.0)
@@ -87,9 +88,10 @@ def _lengths(marks: Sequence[Mark], scale: Scale) -> Iterator[Statement]:
         )
 
 
-def _spacing(
+def spacing(
     folder: Folder, barrier: str, outlines: Sequence[Mark], scale: Scale, pollution: int
 ) -> Iterator[tuple[Statement, MeasuredPath]]:
+    """Clearance and creepage between the outlines of both sides on one photo; nothing where a side is missing."""
     words = [mark.text.casefold() for mark in outlines]
     if not (any("primary" in one for one in words) and any("secondary" in one for one in words)):
         return
