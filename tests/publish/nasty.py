@@ -9,8 +9,9 @@ from partingline.publish.document import (
     Column,
     Document,
     Drawing,
-    EvidenceEntry,
+    EvidenceFile,
     EvidenceList,
+    EvidencePlace,
     FactEntry,
     FactList,
     Figure,
@@ -98,7 +99,7 @@ def nasty() -> Document:
         Timeline(tuple(TimelineEvent(t, plain(t), plain(t)) for t in texts)),
         KeyFigures(tuple(KeyFigure(Amount(t, t, t, t), t) for t in texts[:3])),
         FactList(facts),
-        EvidenceList(tuple(EvidenceEntry(f"e{n}", t, t, t) for n, t in enumerate(texts))),
+        EvidenceList(tuple(EvidenceFile(t, t, (EvidencePlace(f"e{n}", t),)) for n, t in enumerate(texts))),
         Bibliography(
             (
                 Source("s1", texts[0], texts[1], "javascript:alert(1)"),

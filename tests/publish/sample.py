@@ -14,8 +14,9 @@ from partingline.publish.document import (
     Caution,
     Column,
     Document,
-    EvidenceEntry,
+    EvidenceFile,
     EvidenceList,
+    EvidencePlace,
     FactEntry,
     FactList,
     FindingItem,
@@ -315,17 +316,15 @@ def _ends() -> tuple[Section, ...]:
         for name in names
     )
     evidence = (
-        EvidenceEntry(
-            "ev:log",
+        EvidenceFile(
             "logs/efficiency-230.csv",
-            "rows 2 to 1861, p_in",
             "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08",
+            (EvidencePlace("ev:log", "rows 2 to 1861, p_in"),),
         ),
-        EvidenceEntry(
-            "ev:photo",
+        EvidenceFile(
             "photos/main-bottom.png",
-            "region 520,255 185×240 px",
             "60303ae22b998861bce3b28f33eec1be758a213c86c93c076dbe9f558c11c752",
+            (EvidencePlace("ev:photo", "region 520,255 185×240 px"),),
         ),
     )
     sources = (

@@ -83,7 +83,7 @@ def test_pictures_have_an_alternative_or_are_hidden(page: Page) -> None:
 
 
 def test_what_scrolls_can_be_reached_and_is_named(page: Page) -> None:
-    regions = [a for a in page.all("div") if a.get("role") == "region"]
+    regions = [a for a in page.all("div") if a.get("role") in ("region", "group")]
     assert regions
     assert all(a.get("tabindex") == "0" and (a.get("aria-label") or a.get("aria-labelledby")) for a in regions)
 

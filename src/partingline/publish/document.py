@@ -298,20 +298,27 @@ class FactList:
 
 
 @dataclass(frozen=True, slots=True)
-class EvidenceEntry:
-    """A place in a file of the unit folder, with the hash of the file's content."""
+class EvidencePlace:
+    """A place in a file that something rests on: rows, samples, a region, a line; empty for the whole file."""
 
     id: str
-    file: str
     place: str
+
+
+@dataclass(frozen=True, slots=True)
+class EvidenceFile:
+    """A file of the unit folder, with the hash of its content and the places in it that were referred to."""
+
+    file: str
     sha256: str
+    places: tuple[EvidencePlace, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class EvidenceList:
-    """The evidence that the facts rest on."""
+    """The evidence that the facts rest on, a file at a time."""
 
-    entries: tuple[EvidenceEntry, ...]
+    files: tuple[EvidenceFile, ...]
 
 
 @dataclass(frozen=True, slots=True)

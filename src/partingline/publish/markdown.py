@@ -15,6 +15,7 @@ from partingline.publish.document import (
     Caution,
     Document,
     Drawing,
+    EvidenceFile,
     EvidenceList,
     FactList,
     Figure,
@@ -119,10 +120,13 @@ class _Page:
                 ]
                 return _grid(["fact", "value", "known by", "rests on"], facts)
             case EvidenceList():
-                places = [[self.anchor(e.id) + _cell(e.file), _cell(e.place), _cell(e.sha256)] for e in block.entries]
-                return _grid(["file", "place", "SHA-256 of the file"], places)
+                files = [[_cell(e.file), self.places(e), _cell(e.sha256)] for e in block.files]
+                return _grid(["file", "places", "SHA-256 of the file"], files)
             case Bibliography():
                 return "\n".join(f"1. {self.source(source)}" for source in block.entries)
+
+    def places(self, file: EvidenceFile) -> str:
+        return "; ".join(self.anchor(one.id) + _cell(one.place or "the whole file") for one in file.places)
 
     def source(self, source: Source) -> str:
         title = self.spans((Span(source.title, url=source.url or None),))

@@ -17,8 +17,6 @@ from partingline.publish.document import (
     Caution,
     Column,
     Document,
-    EvidenceEntry,
-    EvidenceList,
     Figure,
     FigureRow,
     KeyFigure,
@@ -204,7 +202,4 @@ def _cautions(profile: Profile) -> Section:
 
 
 def _evidence(opened: Opened, ledger: Ledger, profile: Profile) -> Section:
-    entries = tuple(
-        EvidenceEntry(ref, place.path, str(place.place), place.sha256) for place, ref in ledger.evidence.items()
-    )
-    return Section("evidence", profile.language("evidence"), (EvidenceList(entries),))
+    return Section("evidence", profile.language("evidence"), (ledger.evidence_list(),))

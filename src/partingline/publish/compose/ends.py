@@ -6,8 +6,6 @@ from partingline.model import Fact, Statement
 from partingline.publish.compose.ledger import Ledger, said_as
 from partingline.publish.document import (
     Bibliography,
-    EvidenceEntry,
-    EvidenceList,
     FactEntry,
     FactList,
     Items,
@@ -25,11 +23,10 @@ from partingline.sources.documents import MARKS
 def ends(opened: Opened, ledger: Ledger) -> tuple[Section, ...]:
     """Facts, evidence, sources and problems, in the order in which the page referred to them."""
     facts = tuple(_fact(fact, ledger) for key in list(ledger.facts) if (fact := opened.book.fact(key)) is not None)
-    evidence = tuple(EvidenceEntry(id_, e.path, str(e.place), e.sha256) for e, id_ in ledger.evidence.items())
     sources = tuple(_source(id_, ledger) for id_ in sorted(ledger.sources))
     sections = [
         Section("facts", "Facts and how they are known", (FactList(facts),), f"{len(facts)} facts"),
-        Section("evidence", "Evidence", (EvidenceList(evidence),), "file, place and hash of the content"),
+        Section("evidence", "Evidence", (ledger.evidence_list(),), "file, place and hash of the content"),
         Section(
             "sources",
             "Sources",

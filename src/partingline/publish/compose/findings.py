@@ -1,5 +1,6 @@
 """The findings: what falls short, what is open and why, and in a table what meets its limit."""
 
+import math
 from collections.abc import Sequence
 
 from partingline.facts import Book
@@ -12,6 +13,7 @@ from partingline.publish.document import (
     FindingItem,
     FindingList,
     Items,
+    Kind,
     Paragraph,
     Section,
     Span,
@@ -24,6 +26,8 @@ from partingline.publish.document import (
 )
 
 MOST_STEPS = 8
+MOST_ALIKE = 2
+"""More findings than these of one rule on one subject stand as one line: that of the nearest to its limit."""
 
 
 def open_findings(findings: Sequence[Finding], ledger: Ledger) -> Section:
@@ -37,16 +41,20 @@ def open_findings(findings: Sequence[Finding], ledger: Ledger) -> Section:
 
 
 def met_findings(findings: Sequence[Finding], ledger: Ledger) -> Section:
-    """Everything that meets its limit, group by group."""
-    groups: dict[str, list[TableRow]] = {}
+    """Everything that meets its limit, group by group; of one rule on one subject the findings nearest to the limit."""
+    alike: dict[tuple[str, ...], list[Finding]] = {}
     for finding in findings:
         if finding.verdict is Verdict.MEETS:
-            groups.setdefault(finding.group, []).append(_met_row(finding, ledger))
+            alike.setdefault((finding.group, finding.rule, finding.subject, str(finding.citation)), []).append(finding)
+    groups: dict[str, list[TableRow]] = {}
+    for (group, *_), same in alike.items():
+        nearest = same if len(same) <= MOST_ALIKE else [min(same, key=_room)]
+        groups.setdefault(group, []).extend(_met_row(one, len(same) - len(nearest), ledger) for one in nearest)
     if not groups:
         return Section("met", "Limits that are met", (Paragraph(plain("None yet.")),))
     columns = (Column("subject"), Column("finding"), Column("margin"), Column("source"))
     table = Table(columns, tuple(TableGroup(name, tuple(rows)) for name, rows in groups.items()))
-    return Section("met", "Limits that are met", (table,), "every rule, with its margin and source")
+    return Section("met", "Limits that are met", (table,), "each with its margin and source")
 
 
 def to_measure(findings: Sequence[Finding], book: Book) -> Section | None:
@@ -77,11 +85,16 @@ def item(finding: Finding, number: int, ledger: Ledger) -> FindingItem:
     )
 
 
-def _met_row(finding: Finding, ledger: Ledger) -> TableRow:
+def _room(finding: Finding) -> float:
+    return math.inf if finding.margin is None else finding.margin
+
+
+def _met_row(finding: Finding, others: int, ledger: Ledger) -> TableRow:
+    likewise = Span(f" The nearest to its limit; {others} others keep it likewise.", None, Kind.MUTED)
     return TableRow(
         (
             TableCell(plain(subject_text(finding.subject)), finding.verdict),
-            TableCell(ledger.spans(finding.sentence)),
+            TableCell((*ledger.spans(finding.sentence), *((likewise,) if others else ()))),
             TableCell(plain(_margin(finding))),
             TableCell(_source(finding, ledger)),
         )

@@ -4,7 +4,7 @@ from partingline.facts import Book
 from partingline.facts.show import THIN, show_statement, split, split_u
 from partingline.model import Citation, Evidence, Fact, Interval, Key, Number, Sense, Statement, Text
 from partingline.model import Span as Said
-from partingline.publish.document import Amount, Kind, Span, Spans
+from partingline.publish.document import Amount, EvidenceFile, EvidenceList, EvidencePlace, Kind, Span, Spans
 
 
 class Ledger:
@@ -30,6 +30,13 @@ class Ledger:
     def evidence_ref(self, evidence: Evidence) -> str:
         """The id of an evidence entry."""
         return self.evidence.setdefault(evidence, f"evidence-{len(self.evidence) + 1}")
+
+    def evidence_list(self) -> EvidenceList:
+        """Every place that was referred to, in the order of files and of first reference within one."""
+        by_file: dict[tuple[str, str], list[EvidencePlace]] = {}
+        for evidence, id_ in self.evidence.items():
+            by_file.setdefault((evidence.path, evidence.sha256), []).append(EvidencePlace(id_, str(evidence.place)))
+        return EvidenceList(tuple(EvidenceFile(*file, tuple(places)) for file, places in sorted(by_file.items())))
 
     def source_ref(self, citation: Citation) -> str:
         """The id of a source entry."""

@@ -111,7 +111,7 @@ class _Encoder:
         name = f"figure-{len(self.pictures) + 1}.svg"
         self.pictures[name] = svg.encode("utf-8")
         pins = content.callouts if isinstance(content, Photo) else ()
-        return {"file": name, **_size(svg), "callouts": self.encode(pins)}
+        return {"is": type(content).__name__, "file": name, **_size(svg), "callouts": self.encode(pins)}
 
 
 def _size(svg: str) -> dict[str, float]:
@@ -132,14 +132,20 @@ def _breakable(words: str) -> str:
 
 
 def _weights(table: RouteTable | Table) -> list[int]:
-    """How much of the width each column asks for: its longest cell, within reason; not the standing."""
+    """How much of the width each column asks for: its longest cell where that is short, else more the more it holds."""
     if isinstance(table, RouteTable):
         rows = [[len(row.name) + len(row.condition), *(_said(cell) for cell in row.cells)] for row in table.rows]
         heads = [6, *(len(column) for column in table.columns)]
     else:
         rows = [[_cell(cell) for cell in row.cells] for group in table.groups for row in group.rows]
         heads = [len(column.head) for column in table.columns]
-    return [min(max([6, head, *column]), 26) for head, column in zip(heads, _columns(rows, len(heads)), strict=True)]
+    return [_weight([6, head, *column]) for head, column in zip(heads, _columns(rows, len(heads)), strict=True)]
+
+
+def _weight(lengths: list[int]) -> int:
+    """Characters: up to 24 in one line, and of what is longer a share of what the column holds on average."""
+    mean = sum(lengths) // len(lengths)
+    return min(max(lengths), 24 + min(max(mean - 24, 0) // 2, 36))
 
 
 def _columns(rows: list[list[int]], count: int) -> list[list[int]]:
