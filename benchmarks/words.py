@@ -13,11 +13,14 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from tests.words.corpus import Narration, Planted, narrations
+from tests.words.corpus import narrations
+from tests.words.narration import Narration, Planted
 
 from partingline.facts.opened import open_unit
-from partingline.facts.spoken import Spoken, check_words
+from partingline.facts.spoken import Class, Spoken, check_words
 from partingline.readers.words import read_script
+
+_COUNTED = (Class.AGREES, Class.DIFFERS)
 
 
 @dataclass
@@ -79,7 +82,8 @@ def _overlap(one: Spoken, planted: Planted) -> bool:
 def _judge(total: Score, narration: Narration, planted: Planted, here: list[Spoken]) -> None:
     total.planted += 1
     slip = any(one.class_.is_slip for one in here)
-    bound = any(one.fact is not None and one.fact.key.id.startswith(planted.keys) for one in here)
+    bound = any(one.fact is not None and planted.fits(one.fact.key.id) for one in here)
+    bound |= planted.counts and any(one.figure.kind == "count" and one.class_ in _COUNTED for one in here)
     total.bound += bound
     where = f"{narration.name} {planted.name} '{planted.said}' -> {'; '.join(map(_told, here)) or 'not seen'}"
     if planted.error:

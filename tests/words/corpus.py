@@ -7,10 +7,11 @@ slot: a figure that `invented.py` draws and `speech.py` says; `{F.i:1}` has its 
 
 import random
 import re
-from dataclasses import dataclass
 from pathlib import Path
 
+from tests.words.hand import hand_written
 from tests.words.invented import InventedUnit, Item, invent
+from tests.words.narration import Narration, Planted, captions
 from tests.words.speech import WRONG_UNITS, Voice
 
 CORPUS = Path(__file__).with_name("corpus")
@@ -18,36 +19,17 @@ _SLOT = re.compile(r"\{([\w.]+)(:1)?\}")
 WRONG = 0.25
 
 
-@dataclass(frozen=True)
-class Planted:
-    """A figure in the text: its characters, the facts it may speak of, how it is wrong ('' where it is right)."""
-
-    start: int
-    end: int
-    name: str
-    keys: tuple[str, ...]
-    error: str
-    said: str
-
-
-@dataclass
-class Narration:
-    """A narration as a file's text, the joined text in which `planted` counts its characters, and its unit."""
-
-    name: str
-    unit: InventedUnit
-    text: str
-    file_name: str
-    planted: list[Planted]
-
-
 def narrations(part: str, folder: Path, variant: int = 0) -> list[Narration]:
     """All narrations of a part (`tune` or `held`), their unit folders written below `folder`.
 
     variant: another drawing of values, wordings and errors over the same sentences.
     """
+    files = sorted(CORPUS.glob(f"{part}-*.txt"))
     return [
-        _narration(path, folder / f"{path.stem}-{variant}", variant) for path in sorted(CORPUS.glob(f"{part}-*.txt"))
+        _narration(path, folder / f"{path.stem}-{variant}", variant)
+        if path.read_text(encoding="utf-8").startswith("seed=")
+        else hand_written(path, folder)
+        for path in files
     ]
 
 
@@ -64,7 +46,7 @@ def _narration(path: Path, folder: Path, variant: int) -> Narration:
     pieces, planted = _pieces(lines, unit, voice, draw)
     text = "".join(pieces)
     if captioned:
-        return Narration(path.stem, unit, _vtt(text), f"{path.stem}.vtt", planted)
+        return Narration(path.stem, unit, captions(text), f"{path.stem}.vtt", planted)
     return Narration(path.stem, unit, text, f"{path.stem}.txt", planted)
 
 
@@ -168,17 +150,3 @@ def _without_marks(line: str) -> str:
     """A line as some captioners write: no capitals, no marks; slots stay."""
     plain = re.sub(r"[,;:?!](?=\s|$)|\.(?=\s|$)", "", line)
     return re.sub(r"\{[^}]*\}|[^{]+", lambda m: m.group() if m.group().startswith("{") else m.group().lower(), plain)
-
-
-def _vtt(text: str) -> str:
-    """Cues of about eight words, broken anywhere; joined by single spaces they give the text again."""
-    words = re.split(r"(?<= )(?=\S)", text)
-    cues = ["".join(words[n : n + 8]) for n in range(0, len(words), 8)]
-    lines = ["WEBVTT", ""]
-    for number, cue in enumerate(cues):
-        lines += [f"{_clock(number * 3)} --> {_clock(number * 3 + 3)}", cue, ""]
-    return "\n".join(lines)
-
-
-def _clock(seconds: int) -> str:
-    return f"{seconds // 3600:02d}:{seconds // 60 % 60:02d}:{seconds % 60:02d}.000"
