@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 
-from partingline.model import Whole
+from partingline.model import Cell
 from partingline.readers.logs.cells import OVER_RANGE, read_cells
 from partingline.readers.logs.layout import Layout
 from partingline.readers.logs.stamps import (
@@ -63,7 +63,7 @@ def read_blocks(
     if time is not None and not iso and not _is_number(first, layout.decimal):
         found = f"{path.stat().st_size >> 20} MiB with times such as {first!r}"
         step = "Export elapsed seconds, or split the log."
-        notes.add(Whole(), found, "elapsed seconds or ISO dates in a log of this size", step)
+        notes.add(Cell(layout.first_row, time.name), found, "elapsed seconds or ISO dates in a log of this size", step)
         return None
     store = _Store(wanted, path.stat().st_size)
     digest = hashlib.sha256()

@@ -4,7 +4,7 @@ import re
 from dataclasses import replace
 from difflib import get_close_matches
 
-from partingline.model import Line
+from partingline.model import Cell
 from partingline.readers.logs import names as words
 from partingline.readers.logs.layout import Layout, is_unit
 from partingline.readers.logs.types import Column, LogEntry, Notes
@@ -39,7 +39,7 @@ def recognise(layout: Layout, entry: LogEntry, notes: Notes) -> tuple[Column, ..
                 first = columns[found[quantity, channel]].name
                 told = f"{column.name!r} and {first!r} are both {_told(quantity, channel)}"
                 step = f'Pin the right one: columns = {{ {quantity} = "{column.name}" }}.'
-                notes.add(Line(layout.header_row), told, "one column a quantity", step, loses=False)
+                notes.add(Cell(layout.header_row, column.name), told, "one column a quantity", step, loses=False)
                 continue
             found[quantity, channel] = n
         how = "" if not quantity else "name and unit" if column.unit else "name"
@@ -168,7 +168,7 @@ def _pins(columns: list[Column], layout: Layout, entry: LogEntry, notes: Notes) 
             near = get_close_matches(text, list(by_name), n=1, cutoff=0.5)
             step = f"Did you mean {near[0]!r}?" if near else f"The file has {', '.join(map(repr, by_name))}."
             found = f"no column {text!r}, to which logs.toml pins {key}"
-            notes.add(Line(max(layout.header_row, 1)), found, "a header text of the file", step)
+            notes.add(Cell(max(layout.header_row, 1), text), found, "a header text of the file", step)
             continue
         channel, _, quantity = key.rpartition("/")
         under_test = bool(entry.ports) and channel == entry.ports[0]
@@ -196,7 +196,7 @@ def _si(column: Column, notes: Notes, layout: Layout) -> Column:
         if column.unit:
             said = f"{column.name!r}: unknown unit {column.unit!r}"
             notes.add(
-                Line(layout.header_row),
+                Cell(layout.header_row, column.name),
                 said,
                 wanted or "a unit",
                 f"Taken as {wanted}; correct the header.",
@@ -205,7 +205,8 @@ def _si(column: Column, notes: Notes, layout: Layout) -> Column:
         return replace(column, si=wanted)
     if wanted and unit.si != wanted and not {unit.si, wanted} <= {"degC", "K"}:
         said = f"{column.name!r} is in {unit.si}, but {_told(column.quantity, column.channel)} is in {wanted}"
-        notes.add(Line(layout.header_row), said, f"a column in {wanted}", "Pin another column, or correct its unit.")
+        step = "Pin another column, or correct its unit."
+        notes.add(Cell(layout.header_row, column.name), said, f"a column in {wanted}", step)
         return replace(column, quantity="", channel="", how="")
     offset = -273.15 if (unit.si, wanted) == ("K", "degC") else unit.offset
     return replace(column, si=wanted, factor=unit.factor, offset=offset)

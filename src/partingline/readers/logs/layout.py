@@ -2,9 +2,10 @@
 
 import csv
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from partingline.model import Line, Whole
+from partingline.model import Cell
 from partingline.readers.logs.types import Notes
 from partingline.readers.quantities.units import find_unit
 
@@ -28,17 +29,18 @@ class Layout:
     units: tuple[str, ...]
 
 
-def split_rows(text: str, delimiter: str, notes: Notes | None = None) -> list[list[str]]:
+def split_rows(text: str, delimiter: str, names: Sequence[str], notes: Notes, start: int) -> list[list[str]]:
     """The rows of the text, an empty list for a blank line; a quote that is never closed is reported and read as
-    text."""
+    text. `start` is the row in the file of the text's first line."""
     lines = split_lines(text)
     if '"' in text:
         row = _open_quote(lines, delimiter)
         if not row:
             return list(csv.reader(lines, delimiter=delimiter))
-        if notes:
-            expected = "a closing quote in the same row"
-            notes.add(Line(row), "a quote that is never closed", expected, "Close or remove the quote.", loses=False)
+        before = lines[row - 1].partition('"')[0].count(delimiter)
+        place = Cell(start + row - 1, names[before] if before < len(names) else f"column {before + 1}")
+        expected = "a closing quote in the same row"
+        notes.add(place, "a quote that is never closed", expected, "Close or remove the quote.", loses=False)
     return list(csv.reader(lines, delimiter=delimiter, quoting=csv.QUOTE_NONE))
 
 
@@ -73,12 +75,20 @@ def find_layout(text: str, notes: Notes) -> Layout | None:
     tried = [(d, *_table(_head_rows(head, d), d)) for d in candidates]
     delimiter, score, start = max(tried, key=lambda found: found[1])
     if not score:
-        seen = next((line.strip() for line in head if line.strip()), "")[:60]
-        expected = "a header and rows of at least two columns, divided by comma, semicolon or tab"
-        notes.add(Whole(), f"no table of numbers (it begins {seen!r})", expected, "Export the log again as CSV.")
+        _no_table(head, notes)
         return None
     rows = _head_rows(head, delimiter)
     return _describe(rows, start, delimiter, _decimal(rows[start:], delimiter), notes)
+
+
+def _no_table(head: list[str], notes: Notes) -> None:
+    """The first place at which a table was looked for: below what may be a header, or beside the one column."""
+    at = next((n for n, line in enumerate(head) if line.strip()), 0)
+    cells = max((head[at].split(delimiter) for delimiter in _DELIMITERS), key=len)
+    place = Cell(at + 2, cells[0].strip()[:40] or "column 1") if len(cells) > 1 else Cell(at + 1, "column 2")
+    found = f"no table of numbers (it begins {head[at].strip()[:60]!r})"
+    expected = "a header and rows of at least two columns, divided by comma, semicolon or tab"
+    notes.add(place, found, expected, "Export the log again as CSV.")
 
 
 def _head_rows(lines: list[str], delimiter: str) -> list[list[str]]:
@@ -160,7 +170,7 @@ def _describe(rows: list[list[str]], start: int, delimiter: str, decimal: str, n
             "a header row that names the columns",
             "Add one, or pin the columns as 'column 1', 'column 2' in logs/logs.toml.",
         )
-        notes.add(Line(start + 1), "numbers without a header", expected, step)
+        notes.add(Cell(start + 1, "column 1"), "numbers without a header", expected, step)
         return Layout(
             delimiter, decimal, 0, 0, start + 1, tuple(f"column {n}" for n in range(1, width + 1)), ("",) * width
         )
@@ -190,7 +200,7 @@ def _names(header: list[str], width: int, row: int, notes: Notes) -> tuple[str, 
     names: list[str] = []
     if extra := [cell.strip() for cell in header[width:] if cell.strip()]:
         found = f"{', '.join(map(repr, extra))}: a header without a column below it"
-        notes.add(Line(row), found, f"{width} names for {width} columns", "Is a column missing?", loses=False)
+        notes.add(Cell(row, extra[0]), found, f"{width} names for {width} columns", "Is a column missing?", loses=False)
     for n in range(width):
         name = header[n].strip().lstrip("#").strip() if n < len(header) else ""
         name = name or f"column {n + 1}"
@@ -199,7 +209,7 @@ def _names(header: list[str], width: int, row: int, notes: Notes) -> tuple[str, 
                 "a name of its own for each column",
                 f"Rename the second; until then it is called '{name} #{n + 1}'.",
             )
-            notes.add(Line(row), f"two columns are called {name!r}", expected, step, loses=False)
+            notes.add(Cell(row, name), f"two columns are called {name!r}", expected, step, loses=False)
             name = f"{name} #{n + 1}"
         names.append(name)
     return tuple(names)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from partingline.model import Line, Rows
+from partingline.model import Cell, Rows
 from partingline.readers.logs.stamps import Stamps
 from partingline.readers.logs.types import Floats, Ints, Notes, row_list
 
@@ -24,27 +24,30 @@ class Order:
     time_s: Floats
 
 
-def in_order(stamps: Stamps, rows: Ints, texts: Sequence[Hashable], notes: Notes) -> Order:
-    """The kept samples by time, seconds counted from the first. `texts`: the rows as written, to know repeats."""
+def in_order(stamps: Stamps, rows: Ints, texts: Sequence[Hashable], notes: Notes, column: str) -> Order:
+    """The kept samples by time, seconds counted from the first. `texts`: the rows as written, to know repeats;
+    `column`: the name of the column of time."""
     if len(rows) > 1 and _rises(stamps.seconds):
-        _gaps(stamps.seconds, rows, notes)
+        _gaps(stamps.seconds, rows, notes, column)
         start = stamps.seconds[0]
         return Order(None, rows, stamps.seconds - start if start else stamps.seconds)
-    seconds = _restarts(stamps.seconds, rows, notes)
+    seconds = _restarts(stamps.seconds, rows, notes, column)
     index = np.flatnonzero(~np.isnan(seconds))
-    index = _unrepeated(index, seconds, rows, texts, notes)
+    index = _unrepeated(index, seconds, rows, texts, notes, column)
     back = np.flatnonzero(np.diff(seconds[index]) < 0)
     if len(back):
         at = [int(rows[index[n + 1]]) for n in back]
         expected = "time that never goes back"
-        notes.add(Line(at[0]), f"rows out of order (rows {row_list(at)})", expected, "Sorted by time.", loses=False)
+        notes.add(
+            Cell(at[0], column), f"rows out of order (rows {row_list(at)})", expected, "Sorted by time.", loses=False
+        )
         index = index[np.argsort(seconds[index], kind="stable")]
     time = seconds[index] - (seconds[index[0]] if len(index) else 0.0)
-    _gaps(time, rows[index], notes)
+    _gaps(time, rows[index], notes, column)
     return Order(index, rows[index], time)
 
 
-def _restarts(seconds: Floats, rows: Ints, notes: Notes) -> Floats:
+def _restarts(seconds: Floats, rows: Ints, notes: Notes, column: str) -> Floats:
     """Elapsed time that begins again near zero goes on after the last row: a second recording in the same file."""
     good = np.flatnonzero(~np.isnan(seconds))
     if len(good) < 4:
@@ -61,13 +64,13 @@ def _restarts(seconds: Floats, rows: Ints, notes: Notes) -> Floats:
         kept[n:] += kept[n - 1] + step - kept[n]
     at = [int(rows[good[n]]) for n in falls]
     expected, next_step = "one recording", "The rows after it are taken to follow; split the file if they do not."
-    notes.add(Line(at[0]), f"the time begins again (rows {row_list(at)})", expected, next_step, loses=False)
+    notes.add(Cell(at[0], column), f"the time begins again (rows {row_list(at)})", expected, next_step, loses=False)
     out = seconds.copy()
     out[good] = kept
     return out
 
 
-def _unrepeated(index: Ints, seconds: Floats, rows: Ints, texts: Sequence[Hashable], notes: Notes) -> Ints:
+def _unrepeated(index: Ints, seconds: Floats, rows: Ints, texts: Sequence[Hashable], notes: Notes, column: str) -> Ints:
     """Without the rows that repeat another one word for word; equal stamps with other readings are all kept."""
     _, counts = np.unique(seconds[index], return_counts=True)
     if not (counts > 1).any():
@@ -81,7 +84,7 @@ def _unrepeated(index: Ints, seconds: Floats, rows: Ints, texts: Sequence[Hashab
     if twice:
         at = [int(rows[n]) for n in twice]
         found = f"rows that were recorded twice (rows {row_list(at)})"
-        notes.add(Line(at[0]), found, "each row once", "Counted once.", loses=False)
+        notes.add(Cell(at[0], column), found, "each row once", "Counted once.", loses=False)
     return np.array(keep, dtype=np.int64)
 
 
@@ -90,7 +93,7 @@ def _rises(seconds: Floats) -> bool:
     return all(float(np.diff(seconds[n : n + _PIECE + 1]).min(initial=1.0)) > 0 for n in range(0, len(seconds), _PIECE))
 
 
-def _gaps(time: Floats, rows: Ints, notes: Notes) -> None:
+def _gaps(time: Floats, rows: Ints, notes: Notes, column: str) -> None:
     if len(time) < 6:
         return
     starts = range(0, len(time), _PIECE)
@@ -106,6 +109,6 @@ def _gaps(time: Floats, rows: Ints, notes: Notes) -> None:
         steps = np.diff(time[start : start + _PIECE + 1])
         for n in (np.flatnonzero(steps > GAP * usual) + start)[: _MOST - found].tolist():
             told = f"a gap of {time[n + 1] - time[n]:.3g} s where {usual:.3g} s is usual"
-            place = Rows(int(min(rows[n : n + 2])), int(max(rows[n : n + 2])))
+            place = Rows(int(min(rows[n : n + 2])), int(max(rows[n : n + 2])), column)
             notes.add(place, told, "samples without a gap", "Nothing is filled in.", loses=False)
             found += 1

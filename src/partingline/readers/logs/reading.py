@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 
-from partingline.model import Line, Rows
+from partingline.model import Cell, Rows
 from partingline.readers.logs import blocks
 from partingline.readers.logs.cells import read_cells, to_si
 from partingline.readers.logs.columns import recognise
@@ -76,12 +76,13 @@ def _assembled(
     by_index = _values(columns, table, layout, notes)
     columns = settle(columns, by_index, entry, layout, notes)
     series = {(c.quantity, c.channel): by_index[c.index] for c in columns if c.quantity not in ("", "time")}
-    order = in_order(stamps, np.asarray(table.rows, np.int64), table.texts, notes)
+    timed = next((c.name for c in columns if c.quantity == "time"), "")
+    order = in_order(stamps, np.asarray(table.rows, np.int64), table.texts, notes, timed)
     if not series:
         seen = ", ".join(repr(column.name) for column in columns[:_CAPTION])
         step = 'Pin them in logs/logs.toml: columns = { input_power = "Pin (W)" }.'
         notes.add(
-            Line(max(layout.header_row, 1)),
+            Cell(max(layout.header_row, 1), columns[0].name),
             f"none of the columns was recognised ({seen})",
             "power, voltages, currents or temperatures",
             step,
@@ -113,7 +114,7 @@ def _time(columns: list[Column], table: Table, layout: Layout, notes: Notes) -> 
             columns[column.index] = replace(column, quantity="time", how="content")
     if not found:
         expected, step = "a column of time", 'Name it "Time (s)" or pin it; until then one second a row is assumed.'
-        notes.add(Line(max(layout.header_row, 1)), "no column of time", expected, step)
+        notes.add(Cell(max(layout.header_row, 1), columns[0].name), "no column of time", expected, step)
         return Stamps(np.arange(len(table.rows), dtype=np.float64), None, "rows")
     first = next((c for c in found if c.how == "pinned"), found[0])
     if first.index in table.numbers:
@@ -152,7 +153,9 @@ def _values(columns: list[Column], table: Table, layout: Layout, notes: Notes) -
             values[n] = -values[n]
         if column.quantity and len(rows) and np.isnan(values[n][0]) and np.isnan(values[n]).all():
             expected, step_ = "numbers", "Is it the right column, and was the instrument connected?"
-            notes.add(Line(rows[0]), f"column {column.name!r} has no value at all", expected, step_, loses=False)
+            notes.add(
+                Cell(rows[0], column.name), f"column {column.name!r} has no value at all", expected, step_, loses=False
+            )
             columns[n] = replace(column, quantity="", how="")
     return values
 

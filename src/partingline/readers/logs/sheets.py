@@ -8,7 +8,7 @@ import io
 import zipfile
 from datetime import date, datetime, time, timedelta
 
-from partingline.model import Whole
+from partingline.model import Cell, Whole
 from partingline.readers.logs.types import Notes
 
 MAX_UNPACKED = 512 << 20
@@ -45,12 +45,16 @@ def sheet_text(data: bytes, sheet: str, notes: Notes) -> str | None:
             return None
         tables = {name: book.get_sheet_by_name(name).to_python(skip_empty_area=False) for name in names}
     except (CalamineError, zipfile.BadZipFile, OSError, ValueError) as error:
-        notes.add(Whole(), f"a damaged spreadsheet ({error})", "an XLSX file", "Save it again, or export CSV.")
+        notes.add(
+            Cell(1, "column 1"), f"a damaged spreadsheet ({error})", "an XLSX file", "Save it again, or export CSV."
+        )
         return None
     chosen = sheet or max(tables, key=lambda name: sum(any(cell != "" for cell in row) for row in tables[name]))
     rows = tables.get(chosen, [])
     if not any(cell != "" for row in rows for cell in row):
-        notes.add(Whole(), "an empty spreadsheet", "a header row and rows of numbers", "Is it the right file?")
+        notes.add(
+            Cell(1, "column 1"), "an empty spreadsheet", "a header row and rows of numbers", "Is it the right file?"
+        )
         return None
     if not sheet and len(tables) > 1:
         others = ", ".join(repr(name) for name in tables if name != chosen)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from partingline.model import Line
+from partingline.model import Cell
 from partingline.readers.logs.layout import Layout, split_lines, split_rows
 from partingline.readers.logs.types import Column, Floats, Notes, row_list
 
@@ -85,9 +85,9 @@ def careful_table(text: str, layout: Layout, notes: Notes, *, start: int = 1) ->
     width = len(layout.names)
     kept: list[list[str]] = []
     rows: list[int] = []
-    torn: list[int] = []
+    torn: dict[int, str] = {}
     remarks: list[int] = []
-    for number, row in enumerate(split_rows(text, layout.delimiter, notes), start):
+    for number, row in enumerate(split_rows(text, layout.delimiter, layout.names, notes, start), start):
         if number < max(layout.first_row, start) or not any(cell.strip() for cell in row):
             continue
         if len(row) == width:
@@ -96,7 +96,7 @@ def careful_table(text: str, layout: Layout, notes: Notes, *, start: int = 1) ->
         elif row[0].lstrip()[:1] in ("#", "%", "!") or len(row) == 1 or sum(map(bool, row)) == 1:
             remarks.append(number)
         elif len(row) < width or any(cell.strip() for cell in row[width:]):
-            torn.append(number)
+            torn[number] = layout.names[len(row)] if len(row) < width else f"column {width + 1}"
         else:
             kept.append(row[:width])
             rows.append(number)
@@ -104,12 +104,19 @@ def careful_table(text: str, layout: Layout, notes: Notes, *, start: int = 1) ->
     if remarks:
         expected = "rows of numbers"
         notes.add(
-            Line(remarks[0]), f"text between the numbers (rows {row_list(remarks)})", expected, "Left out.", loses=False
+            Cell(remarks[0], layout.names[0]),
+            f"text between the numbers (rows {row_list(remarks)})",
+            expected,
+            "Left out.",
+            loses=False,
         )
     if torn:
-        found = f"rows without {width} cells (rows {row_list(torn)})"
+        found = f"rows without {width} cells (rows {row_list(list(torn))})"
         notes.add(
-            Line(torn[0]), found, f"{width} cells in each row, as in the header", "Left out; correct or remove them."
+            Cell(*next(iter(torn.items()))),
+            found,
+            f"{width} cells in each row, as in the header",
+            "Left out; correct or remove them.",
         )
     cells = list(zip(*kept, strict=True)) or [()] * width
     return Table(rows, list(map(tuple, kept)), {}, lambda n, k: cells[n][::k])
@@ -134,7 +141,7 @@ def _without_headers(
             drop.add(n)
     if again:
         found, expected = f"the header again (rows {row_list(again)})", "one header; the recording was restarted"
-        notes.add(Line(again[0]), found, expected, "The rows after it are kept.", loses=False)
+        notes.add(Cell(again[0], layout.names[0]), found, expected, "The rows after it are kept.", loses=False)
     if not drop:
         return kept, rows
     return [r for n, r in enumerate(kept) if n not in drop], [r for n, r in enumerate(rows) if n not in drop]

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from partingline.model import Whole
+from partingline.model import Cell, Whole
 from partingline.readers.logs.sheets import is_sheet, sheet_text
 from partingline.readers.logs.types import Notes
 
@@ -17,6 +17,8 @@ _MAGIC = {
     b"%PDF": "a PDF file",
     b"\x1f\x8b": "a gzip file",
 }
+_ODD = bytes(code for code in range(32) if code not in b"\t\n\v\f\r\x1a")
+"""Bytes that stand in no text."""
 _MARKS = ((b"\xef\xbb\xbf", "utf-8-sig"), (b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"))
 
 
@@ -57,26 +59,40 @@ def read_bytes(path: Path, notes: Notes) -> bytes | None:
 def decode(data: bytes, notes: Notes, sheet: str = "") -> tuple[str, str] | None:
     """Text and encoding, or None with a problem: empty or binary. UTF-8, UTF-16 and Windows-1252 are known."""
     if not data.strip():
-        notes.add(Whole(), "an empty file", "a header row and rows of numbers", "Export the log again, or remove it.")
+        expected = "a header row and rows of numbers"
+        notes.add(Cell(1, "column 1"), "an empty file", expected, "Export the log again, or remove it.")
         return None
     if is_sheet(data):
         told = sheet_text(data, sheet, notes)
         return None if told is None else (told, "xlsx")
     for magic, what in _MAGIC.items():
         if data.startswith(magic):
-            notes.add(Whole(), what, "a CSV text file or XLSX", "Export the log as CSV.")
+            notes.add(Cell(1, "byte 1"), what, "a CSV text file or XLSX", "Export the log as CSV.")
             return None
     encoding = _encoding(data)
     if encoding == "binary":
-        notes.add(Whole(), "binary data", "a CSV text file or XLSX", "Export the log as CSV.")
+        notes.add(_first_odd(data), "binary data", "a CSV text file or XLSX", "Export the log as CSV.")
         return None
     text = data.decode(encoding, errors="replace")
     damaged = text.count("\ufffd")
     if damaged:
-        line = text[: text.index("\ufffd")].count("\n") + 1
-        found = f"{damaged} characters that are no {encoding}, the first on line {line}"
-        notes.add(Whole(), found, "one encoding in the whole file", "Save the log again as UTF-8.", loses=False)
+        before = text[: text.index("\ufffd")].split("\n")
+        found = f"{damaged} characters that are no {encoding}"
+        notes.add(
+            Cell(len(before), f"character {len(before[-1]) + 1}"),
+            found,
+            "one encoding in the whole file",
+            "Save the log again as UTF-8.",
+            loses=False,
+        )
     return text.lstrip("\ufeff"), encoding
+
+
+def _first_odd(data: bytes) -> Cell:
+    """The row and the byte of it that are no text."""
+    at = next((n for n, code in enumerate(data) if code in _ODD), 0)
+    before = data[:at].split(b"\n")
+    return Cell(len(before), f"byte {len(before[-1]) + 1}")
 
 
 def _encoding(data: bytes) -> str:
@@ -89,7 +105,7 @@ def _encoding(data: bytes) -> str:
         return "utf-16-le"
     if zeros_even > len(head) * 0.3 and zeros_odd == 0:
         return "utf-16-be"
-    strange = sum(head.count(code) for code in range(32) if code not in b"\t\n\v\f\r\x1a")
+    strange = sum(map(head.count, _ODD))
     if 0 in head or strange > len(head) * 0.02:
         return "binary"
     try:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from partingline.model import Line
+from partingline.model import Cell
 from partingline.readers.logs.columns import split_header, tokens
 from partingline.readers.logs.layout import Layout
 from partingline.readers.logs.names import NOT_MEASURED
@@ -38,7 +38,8 @@ def settle(
         out[same[0].index] = replace(same[0], quantity=id_, how="unit alone")
         found = f"column {same[0].name!r} does not tell its side"
         step = f'Taken as {quantity(id_).name}; pin it: columns = {{ {id_} = "{same[0].name}" }}.'
-        notes.add(Line(max(layout.header_row, 1)), found, "a name such as Pin or Vout", step, loses=False)
+        place = Cell(max(layout.header_row, 1), same[0].name)
+        notes.add(place, found, "a name such as Pin or Vout", step, loses=False)
     return out
 
 
@@ -58,5 +59,9 @@ def _ask(columns: list[Column], layout: Layout, notes: Notes) -> None:
     named = ", ".join(repr(column.name) for column in columns)
     step = 'Pin it: columns = { port_voltage = "..." }.'
     notes.add(
-        Line(max(layout.header_row, 1)), f"not clear what {named} is", "a name such as Pin or Vout", step, loses=False
+        Cell(max(layout.header_row, 1), columns[0].name),
+        f"not clear what {named} is",
+        "a name such as Pin or Vout",
+        step,
+        loses=False,
     )
