@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from partingline.calc.declare import Real
 from partingline.calc.numbers import Array
 from partingline.calc.powerstage.budget import Parts, converter_losses, input_losses, mean_losses
 from partingline.calc.powerstage.bulk_average import averaged, bulk_wave
@@ -18,6 +19,7 @@ cycle at a typical point of our reference grid; loss and ripple: our judgement."
 LOSS_FLOOR = 0.01
 """Share of the largest output power that the loss may be off at any point: the clamp at light load, where on the drain
 ring a clock turns on, the core outside the range of its coefficients."""
+KINDS = ("frequency", "loss", "ripple")
 OWN_SHARE = 0.5
 """Share of the model's error that differs from point to point; the rest is common to a kind."""
 
@@ -39,7 +41,7 @@ class Reading:
     input_power: float
 
     def __post_init__(self) -> None:
-        if self.kind not in ("frequency", "loss", "ripple"):
+        if self.kind not in KINDS:
             raise ValueError(f"a reading of kind '{self.kind}': expected frequency, loss or ripple")
 
     @property
@@ -49,13 +51,24 @@ class Reading:
 
 
 @dataclass(frozen=True)
+class Conditions:
+    """Where readings were taken: columns of shape (conditions, 1) in V, Hz, V, A and W."""
+
+    mains_voltage: Array
+    mains_frequency: Array
+    output_voltage: Array
+    output_current: Array
+    input_power: Array
+
+
+@dataclass(frozen=True)
 class Known:
-    """What is not inferred: stage and parts at their estimates, controller, bulk capacitance in F."""
+    """What is not inferred: stage and parts at their estimates (or draws of them), controller, bulk capacitance in F."""
 
     stage: Flyback
     parts: Parts
     controller: Controller
-    bulk_capacitance: float
+    bulk_capacitance: Real
 
 
 def trade_priors(*, output_voltage: float, output_power: float, core_area: float) -> dict[str, Prior]:
@@ -84,12 +97,14 @@ def flyback_model(known: Known, readings: Sequence[Reading]) -> Model:
     `winding_resistance` is that of both windings seen from the primary, half on each side; `leakage_share` of the
     magnetising inductance; `core_scale` multiplies the core loss; `fixed_loss` in W.
     """
-
-    conditions = {reading.conditions: reading for reading in readings}
+    conditions = list(dict.fromkeys(reading.conditions for reading in readings))
+    rows = np.array([conditions.index(reading.conditions) for reading in readings])
+    kinds = np.array([KINDS.index(reading.kind) for reading in readings])
+    columns = Conditions(*(np.array(column)[:, np.newaxis] for column in zip(*conditions, strict=True)))
 
     def model(parameters: Mapping[str, Array]) -> Array:
-        shown = {at: _shown(known, reading, parameters) for at, reading in conditions.items()}
-        return np.stack([shown[reading.conditions][reading.kind] for reading in readings])
+        stage, parts = stage_with(known, parameters)
+        return shown(Known(stage, parts, known.controller, known.bulk_capacitance), columns)[kinds, rows]
 
     return model
 
@@ -122,12 +137,15 @@ def stage_with(known: Known, parameters: Mapping[str, Array]) -> tuple[Flyback, 
     )
 
 
-def _shown(known: Known, at: Reading, parameters: Mapping[str, Array]) -> dict[str, Array]:
-    """What the bench would read at the conditions of a reading, by kind."""
-    stage, parts = stage_with(known, parameters)
+def shown(known: Known, at: Conditions) -> Array:
+    """What the bench would read, shape (kinds, conditions, draws), the kinds as in `KINDS`.
+
+    Fields of stage and parts are floats or of shape (draws,).
+    """
+    stage, parts = known.stage, known.parts
     wave = bulk_wave(
         power=at.input_power, capacitance=known.bulk_capacitance, mains_voltage=at.mains_voltage,
-        mains_frequency=at.mains_frequency, bridge_drop=float(np.ravel(known.parts.bridge_drop)[0]),
+        mains_frequency=at.mains_frequency, bridge_drop=parts.bridge_drop,
     )  # fmt: skip
     cycle = run(
         stage, known.controller, bulk_voltage=wave.voltages, output_voltage=at.output_voltage,
@@ -136,8 +154,6 @@ def _shown(known: Known, at: Reading, parameters: Mapping[str, Array]) -> dict[s
     losses = converter_losses(stage, parts, cycle, wave.voltages, at.output_voltage, at.output_current)
     items = mean_losses(losses, wave, input_losses(parts, wave, at.mains_voltage))
     swing = stage.output_esr * stage.turns_ratio * np.asarray(cycle.peak_current)
-    return {
-        "frequency": averaged(np.asarray(cycle.frequency), wave.weights),
-        "loss": np.asarray(sum(items.values())),
-        "ripple": averaged(np.asarray(swing), wave.weights),
-    }
+    frequency = averaged(np.asarray(cycle.frequency), wave.weights)
+    ripple = averaged(np.asarray(swing), wave.weights)
+    return np.stack(np.broadcast_arrays(frequency, sum(items.values()), ripple))

@@ -12,11 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from partingline.calc.numbers import Array
+from partingline.calc.powerstage.peak import log_posterior, posterior_peak
 
 Model = Callable[[Mapping[str, Array]], Array]
 """Parameters by name, each of shape (draws,), to predictions of shape (measurements, draws)."""
 
-STEPS = 12
 DEGREES = 6
 WIDEN = 1.2
 ADAPTATIONS = 5
@@ -80,9 +80,9 @@ def infer(
         return model({name: np.exp(points[index]) for index, name in enumerate(names)})
 
     def weigh(points: Array, predicted: Array) -> Array:
-        return _log_posterior(points, predicted, centre, sigma, measured.values, weight)
+        return log_posterior(points, predicted, centre, sigma, measured.values, weight)
 
-    peak, spread = _peak(predict, centre, sigma, measured.values, weight)
+    peak, spread, *_ = posterior_peak(predict, centre, sigma, measured.values, weight)
     rng = np.random.default_rng(seed)
     for turn in range(ADAPTATIONS):
         last = turn == ADAPTATIONS - 1
@@ -124,42 +124,3 @@ def _tempered(ratio: Array, aim: float) -> Array:
             break
         power *= 0.7
     return np.asarray(shares, dtype=float)
-
-
-def _peak(
-    predict: Callable[[Array], Array], centre: Array, sigma: Array, values: Array, weight: Array
-) -> tuple[Array, Array]:
-    """The peak of the posterior and the covariance there, by Gauss and Newton with halved steps."""
-    at, step = centre.copy(), 1e-3
-    count = len(centre)
-    if not np.all(np.isfinite(predict(at[:, np.newaxis]))):
-        raise ValueError("the model gives no number at the prior's medians: move them, or leave such points out")
-    prior = np.diag(1 / sigma**2)
-    spread = np.diag(sigma**2)
-    for _ in range(STEPS):
-        around = at[:, np.newaxis] + step * np.concatenate(
-            [np.zeros((count, 1)), np.eye(count), -np.eye(count)], axis=1
-        )
-        found = predict(around)
-        slopes = (found[:, 1 : count + 1] - found[:, count + 1 :]) / (2 * step)
-        slopes = np.where(np.isfinite(slopes), slopes, 0.0)
-        curvature = slopes.T @ weight @ slopes + prior
-        spread = np.asarray(np.linalg.inv(curvature), dtype=float)
-        pull = slopes.T @ weight @ (values - found[:, 0]) - (at - centre) / sigma**2
-        move = spread @ pull
-        tries = at[:, np.newaxis] + move[:, np.newaxis] * 0.5 ** np.arange(8)
-        logs = _log_posterior(tries, predict(tries), centre, sigma, values, weight)
-        now = _log_posterior(at[:, np.newaxis], found[:, :1], centre, sigma, values, weight)[0]
-        best = int(np.nanargmax(np.where(np.isfinite(logs), logs, -np.inf)))
-        if not logs[best] > now + 1e-6:
-            break
-        at = np.asarray(tries[:, best], dtype=float)
-    return at, np.asarray(0.5 * (spread + spread.T), dtype=float)
-
-
-def _log_posterior(points: Array, predicted: Array, centre: Array, sigma: Array, values: Array, weight: Array) -> Array:
-    """Up to a constant, for each column; -inf where the model gives no number."""
-    gap = values[:, np.newaxis] - predicted
-    fit = np.einsum("id,ij,jd->d", np.nan_to_num(gap), weight, np.nan_to_num(gap))
-    known = np.sum(((points - centre[:, np.newaxis]) / sigma[:, np.newaxis]) ** 2, axis=0)
-    return np.where(np.all(np.isfinite(predicted), axis=0), -0.5 * (fit + known), -np.inf)
