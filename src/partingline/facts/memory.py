@@ -11,8 +11,8 @@ from typing import Any
 import numpy as np
 
 from partingline.facts.draws import Draws
-
-Stamp = tuple[str, int, int, int]
+from partingline.model import Problem
+from partingline.readers.folder import Folder, Stamp, stamp
 
 
 class Memory:
@@ -20,6 +20,7 @@ class Memory:
 
     def __init__(self) -> None:
         self.draws = Draws()
+        self.hashes: dict[Stamp, str] = {}
         self._before: dict[Hashable, Any] = {}
         self._now: dict[Hashable, Any] = {}
         self._runs_before: dict[Hashable, list[_Run]] = {}
@@ -35,6 +36,17 @@ class Memory:
         if key not in self._now:
             self._now[key] = self._before[key] if key in self._before else make()
         return self._now[key]
+
+    def reading(self, folder: Folder, key: Hashable, make: Callable[[], Any]) -> Any:
+        """As `recall`, for what reports problems to a folder: those are reported again."""
+        before = len(folder.problems)
+
+        def made() -> tuple[Any, tuple[Problem, ...]]:
+            return make(), tuple(folder.problems[before:])
+
+        result, problems = self.recall(key, made)
+        folder.problems[before:] = problems
+        return result
 
     def run(self, compute: Callable[..., Any], arguments: Mapping[str, Any]) -> Any:
         """The result of a pure function; that of an earlier run where every argument is the same, draw for draw.
@@ -68,15 +80,8 @@ class _Run:
 
 
 def stamps(paths: Iterable[Path]) -> tuple[Stamp, ...]:
-    """Name, time, size and node of files: what changes when their content does, without reading it."""
-    found = []
-    for path in paths:
-        try:
-            told = path.stat()
-        except OSError:
-            continue
-        found.append((path.name, told.st_mtime_ns, told.st_size, told.st_ino))
-    return tuple(found)
+    """The stamps of those files that are there."""
+    return tuple(one for path in paths if (one := stamp(path)) is not None)
 
 
 def _glance(one: Any) -> Hashable:

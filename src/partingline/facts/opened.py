@@ -1,6 +1,8 @@
 """A unit folder opened: everything read, brought together as a book of facts, with every problem met on the way."""
 
+import glob
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -8,6 +10,7 @@ from partingline.facts.assumed import assumed
 from partingline.facts.book import Book
 from partingline.facts.derivations import derivations
 from partingline.facts.draws import Draws
+from partingline.facts.memory import Memory, stamps
 from partingline.facts.overlooked import (
     failure_problem,
     report_folders_for_files,
@@ -65,27 +68,33 @@ class Opened:
         return failure_problem(key_text(key), message, (one for fact in facts if fact for one in fact.evidence))
 
 
-def open_unit(root: Path, draws: Draws | None = None) -> Opened:
-    """Read a unit folder and bring its statements together. Raises NotADirectoryError where there is no folder."""
+def open_unit(root: Path, draws: Draws | None = None, memory: Memory | None = None) -> Opened:
+    """Read a unit folder and bring its statements together. Raises NotADirectoryError where there is no folder.
+
+    `memory` is what the last opening of the same folder left: recordings, logs and calculations are taken from it
+    where nothing has changed that they hang on.
+    """
     if not root.is_dir():
         found = "is a file; expected a unit's folder" if root.exists() else "no such folder"
         raise NotADirectoryError(f"{root}: {found}; `partingline init FOLDER` makes one")
-    folder = Folder(root)
+    memory = memory or Memory()
+    memory.turn()
+    folder = Folder(root, known=memory.hashes)
     read = read_unit_file(folder)
-    captures, told = _captures(folder)
+    captures, told = _captures(folder, memory)
     ports = captured_ports(typed_ports(read, folder), captures, told, folder)
     parts, from_parts = _parts(folder)
     unit = _unit(root, read, ports, parts)
-    logs = _logs(folder)
-    statements = [*_statements(read, folder, unit, (captures, told), logs), *from_parts]
+    logs = _logs(folder, memory)
+    statements = [*_statements(read, folder, unit, (captures, told), logs, memory), *from_parts]
     marks = read_marks(folder)
-    seen, paths = photo_statements(folder, marks, statements)
+    seen, paths = photo_statements(folder, marks, statements, memory)
     statements += seen
     barriers = sorted({s.key.subject for s in statements if s.key.subject.startswith("barrier:")})
     statements += assumed(barriers)
     statements += assumptions(read, folder)
     preferred = preferences(read, folder)
-    book = Book(statements, derivations(unit, statements), draws=draws, preferences=preferred)
+    book = Book(statements, derivations(unit, statements), draws=draws, preferences=preferred, memory=memory)
     book.heard(spoken_statements(folder, unit, book))
     report_lonely_captures(folder, captures, told, unit)
     report_broken_pictures(folder)
@@ -132,6 +141,7 @@ def _statements(
     unit: Unit,
     captures: tuple[dict[str, Any], dict[str, str]],
     logs: tuple[Log, ...],
+    memory: Memory,
 ) -> list[Statement]:
     accuracies = instruments(read, folder)
     statements = list(unit_statements(read, folder, accuracies))
@@ -143,12 +153,12 @@ def _statements(
             statements += offer_statements(port.id, seen)
     statements += shared_offers(read, folder)
     statements += capture_statements(captures[0], folder, unit.ports, captures[1])
-    statements += _log_statements(folder, logs, accuracies)
+    statements += _log_statements(folder, logs, accuracies, memory)
     statements += listing_statements(folder, unit)
     return statements
 
 
-def _captures(folder: Folder) -> tuple[dict[str, Any], dict[str, str]]:
+def _captures(folder: Folder, memory: Memory) -> tuple[dict[str, Any], dict[str, str]]:
     """Decoded recordings and the ports that they name, by file."""
     names = folder.names("captures", ".sigmf-meta", ".npy", ".csv", ".wav", ".vcd", ".hex")
     if not names:
@@ -162,14 +172,16 @@ def _captures(folder: Folder) -> tuple[dict[str, Any], dict[str, str]]:
             if (notes := read_notes(folder, name)) is None:
                 continue
             told[name] = notes.port
-        capture = read_capture(folder.root / name)
+        path = folder.root / name
+        files = stamps(sorted(path.parent.glob(f"{glob.escape(path.stem)}.*")))
+        capture = memory.recall(("capture", name, files), partial(read_capture, path))
         captures[name] = capture
         for problem in capture.problems:
             folder.report(name, f"{problem.place}: {problem.found}", problem.expected, problem.next_step)
     return captures, told
 
 
-def _logs(folder: Folder) -> tuple[Log, ...]:
+def _logs(folder: Folder, memory: Memory) -> tuple[Log, ...]:
     catalogue = folder.text("logs/logs.toml", "what each log is: [[log]] with file, kind and conditions")
     if catalogue is None:
         report_unnamed_logs(folder, ())
@@ -178,7 +190,9 @@ def _logs(folder: Folder) -> tuple[Log, ...]:
     folder.problems += problems
     report_unnamed_logs(folder, (entry.file for entry in entries))
     logs = tuple(
-        read_log(path, entry, name=f"logs/{entry.file}")
+        memory.recall(
+            ("log", repr(entry), stamps([path])), partial(read_log, path, entry, name=f"logs/{entry.file}")
+        )
         for entry in entries
         if (path := folder.path(f"logs/{entry.file}")) is not None
     )
@@ -186,7 +200,10 @@ def _logs(folder: Folder) -> tuple[Log, ...]:
     return logs
 
 
-def _log_statements(folder: Folder, logs: tuple[Log, ...], accuracies: Instruments) -> tuple[Statement, ...]:
-    statements, problems = log_statements(logs, accuracies)
+def _log_statements(
+    folder: Folder, logs: tuple[Log, ...], accuracies: Instruments, memory: Memory
+) -> tuple[Statement, ...]:
+    read = (log_statements, repr(accuracies), tuple((repr(log.entry), log.sha256) for log in logs))
+    statements, problems = memory.recall(read, partial(log_statements, logs, accuracies))
     folder.problems += problems
     return statements

@@ -11,6 +11,10 @@ TEXT_LIMIT = 4 << 20
 HASH_LIMIT = 2 << 30
 """Bytes of a file that is read through for its hash."""
 _CHUNK = 1 << 20
+_SMALL = 1 << 16
+"""Bytes up to which a file is always read for its hash: what people edit may change twice within one tick."""
+Stamp = tuple[str, int, int, int]
+"""Name, time of the last change in ns, size and node: what changes with the content of a file."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,10 +32,11 @@ class TextFile:
 
 @dataclass
 class Folder:
-    """A unit folder. Problems collect here as files are read."""
+    """A unit folder. Problems collect here as files are read. `known` keeps hashes of large files between folders."""
 
     root: Path
     problems: list[Problem] = field(default_factory=list)
+    known: dict[Stamp, str] = field(default_factory=dict)
     _hashes: dict[str, str] = field(default_factory=dict)
 
     def path(self, name: str) -> Path | None:
@@ -81,7 +86,7 @@ class Folder:
         outside the folder or is larger than `HASH_LIMIT` (said as a problem, once)."""
         if name not in self._hashes:
             self._hashes[name] = ""
-            self._hashes[name] = self.digest(name, "sha256")
+            self._hashes[name] = self._known(name) or self.digest(name, "sha256")
         return self._hashes[name]
 
     def digest(self, name: str, algorithm: str) -> str:
@@ -151,6 +156,16 @@ class Folder:
         except (OSError, RuntimeError, ValueError):  # a loop of links, a name that no file can have
             return None
 
+    def _known(self, name: str) -> str:
+        """The hash of a large file, read once for all folders that share `known`."""
+        path = self._inside(name)
+        told = stamp(path) if path is not None and path.is_file() else None
+        if told is None or told[2] <= _SMALL:
+            return ""
+        if told not in self.known and (digest := self.digest(name, "sha256")):
+            self.known[told] = digest
+        return self.known.get(told, "")
+
     def _digest(self, name: str, path: Path, algorithm: str) -> str:
         digest = hashlib.new(algorithm)
         try:
@@ -178,6 +193,15 @@ class Folder:
         except OSError as error:
             self.report(name, f"unreadable ({error.strerror})", expected, "Check the file's permissions.")
             return None
+
+
+def stamp(path: Path) -> Stamp | None:
+    """The stamp of a file; None where there is none."""
+    try:
+        told = path.stat()
+    except OSError:
+        return None
+    return path.name, told.st_mtime_ns, told.st_size, told.st_ino
 
 
 def _decode(data: bytes) -> tuple[str | None, bool]:

@@ -9,11 +9,13 @@ import math
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from partingline.calc.surface_path import groove_width
+from partingline.facts.memory import Memory
 from partingline.model import Component, Evidence, Key, Number, Route, Statement
 from partingline.readers.folder import Folder
 from partingline.readers.photos import Mark
@@ -40,27 +42,47 @@ class MeasuredPath:
 
 
 def photo_statements(
-    folder: Folder, marks: Sequence[Mark], said: Sequence[Statement]
+    folder: Folder, marks: Sequence[Mark], said: Sequence[Statement], memory: Memory
 ) -> tuple[list[Statement], tuple[MeasuredPath, ...]]:
     """Everything that the marks let one measure. `said` tells the pollution degree of a barrier; 2 without it."""
     statements: list[Statement] = []
     paths: list[MeasuredPath] = []
     if not any(mark.text.casefold().startswith("scale:") for mark in marks):
         return statements, ()
-    from partingline.readers.photos.reference import photo_scale
-
     for photo in sorted({mark.photo for mark in marks}):
-        scale = photo_scale(folder, photo, marks)
+        scale = scale_of(folder, photo, marks, memory)
         if scale is None:
             continue
         own = [mark for mark in marks if mark.photo == photo]
         statements += _lengths(own, scale)
         for barrier in sorted({mark.subject for mark in own if mark.subject.startswith("barrier:")}):
             outlines = [mark for mark in own if mark.subject == barrier and mark.closed]
-            for statement, path in spacing(folder, barrier, outlines, scale, pollution_degree(barrier, said)):
+            degree = pollution_degree(barrier, said)
+            drawn = tuple((mark.text, mark.points, mark.evidence) for mark in outlines)
+            measure = partial(_measured, folder, barrier, outlines, scale, degree)
+            for statement, path in memory.reading(folder, (spacing, barrier, drawn, repr(scale), degree), measure):
                 statements.append(statement)
                 paths.append(path)
     return statements, tuple(paths)
+
+
+def scale_of(folder: Folder, photo: str, marks: Iterable[Mark], memory: Memory) -> Scale | None:
+    """The scale that a photo's marks tell, looked for in the picture once; None without one."""
+    from partingline.readers.photos.reference import PREFIX, photo_scale
+
+    telling = [mark for mark in marks if mark.photo == photo and mark.text.casefold().startswith(PREFIX)]
+    if not telling:
+        return None
+    told = tuple((mark.text, mark.points, mark.closed) for mark in telling)
+    key = (scale_of, photo, folder.sha256(photo), told)
+    found: Scale | None = memory.reading(folder, key, partial(photo_scale, folder, photo, telling))
+    return found
+
+
+def _measured(
+    folder: Folder, barrier: str, outlines: Sequence[Mark], scale: Scale, degree: int
+) -> tuple[tuple[Statement, MeasuredPath], ...]:
+    return tuple(spacing(folder, barrier, outlines, scale, degree))
 
 
 def pollution_degree(barrier: str, said: Iterable[Statement]) -> int:
