@@ -63,7 +63,7 @@ class Conditions:
 
 @dataclass(frozen=True)
 class Known:
-    """What is not inferred: stage and parts at their estimates (or draws of them), controller, bulk capacitance in F."""
+    """What is not inferred: stage and parts (estimates or draws), controller, bulk capacitance in F."""
 
     stage: Flyback
     parts: Parts
@@ -104,7 +104,7 @@ def flyback_model(known: Known, readings: Sequence[Reading]) -> Model:
 
     def model(parameters: Mapping[str, Array]) -> Array:
         stage, parts = stage_with(known, parameters)
-        return shown(Known(stage, parts, known.controller, known.bulk_capacitance), columns)[kinds, rows]
+        return np.asarray(shown(Known(stage, parts, known.controller, known.bulk_capacitance), columns)[kinds, rows])
 
     return model
 
