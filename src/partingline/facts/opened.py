@@ -204,6 +204,7 @@ def _log_statements(
     folder: Folder, logs: tuple[Log, ...], accuracies: Instruments, memory: Memory
 ) -> tuple[Statement, ...]:
     read = (log_statements, repr(accuracies), tuple((repr(log.entry), log.sha256) for log in logs))
-    statements, problems = memory.recall(read, partial(log_statements, logs, accuracies))
-    folder.problems += problems
-    return statements
+    found: tuple[tuple[Statement, ...], tuple[Problem, ...]]
+    found = memory.recall(read, partial(log_statements, logs, accuracies))
+    folder.problems += found[1]
+    return found[0]

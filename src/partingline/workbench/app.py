@@ -11,7 +11,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.middleware import Middleware
 
 from partingline.workbench import files
-from partingline.workbench.api import edits, shown
+from partingline.workbench.api import drafts, edits, shown
 from partingline.workbench.bench import Bench
 from partingline.workbench.events import Streams
 from partingline.workbench.guard import Access, Guard
@@ -30,7 +30,7 @@ def make_app(root: Path, *, host: str = "127.0.0.1", port: int = 8765, access_to
     if (root / "unit.toml").is_file():
         raise ValueError(f"{root}: a unit's folder; expected the bench that it lies in. Serve {root.resolve().parent}.")
     access = Access(host, port, secrets.token_urlsafe(24), access_token)
-    routes = [*files.routes(), *shown.routes(), *edits.routes(), *posts.routes(), *views.routes()]
+    routes = [*files.routes(), *shown.routes(), *drafts.routes(), *edits.routes(), *posts.routes(), *views.routes()]
     app = Starlette(routes=routes, middleware=[Middleware(Guard, access=access)], lifespan=_running)
     app.state.access = access
     app.state.bench = Bench(root)

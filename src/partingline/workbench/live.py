@@ -5,10 +5,12 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
+from partingline.facts.memory import Memory
 from partingline.facts.opened import Opened, open_unit
 from partingline.facts.show import show_fact
+from partingline.facts.statements.photos import scale_of
 from partingline.findings import Case
 from partingline.findings import run as run_rules
 from partingline.model import Finding, Verdict
@@ -18,8 +20,11 @@ from partingline.workbench.editing.history import Entry
 from partingline.workbench.events import Hub
 from partingline.workbench.jobs import Jobs
 
+if TYPE_CHECKING:
+    from partingline.readers.photos.scale import Scale
+
 _WATCHED = ("", "photos", "captures", "logs", "words")
-Stamp = tuple[tuple[str, int, int], ...]
+Stamp = tuple[tuple[str, int, int, int], ...]
 
 
 @dataclass(frozen=True)
@@ -54,6 +59,7 @@ class LiveUnit:
         self.jobs = Jobs(self.hub)
         self.writer = Writer(root, own / "locks" / f"{sha256(id_.encode()).hexdigest()[:24]}.lock")
         self.reading = threading.RLock()
+        self._memory = Memory()
         self._shown: Shown | None = None
         self._changes = 1
         self._judging = ThreadPoolExecutor(1, thread_name_prefix="partingline-judge")
@@ -78,6 +84,11 @@ class LiveUnit:
                     self._tell_outside(entry)
                 self._shown = self._read(stamp)
             return self._shown
+
+    def scale_of(self, photo: str) -> "Scale | None":
+        """The scale that the saved marks of a photo tell; hold `reading` meanwhile."""
+        opened = self.current().opened
+        return scale_of(opened.folder, photo, opened.marks, self._memory)
 
     def edit(self, file: str, path: FieldPath, value: Any, base: str, who: str) -> Done:
         """One edit, told to everyone; it is judged meanwhile, and `findings` are told when that is done."""
@@ -123,7 +134,7 @@ class LiveUnit:
 
     def _read(self, stamp: Stamp) -> Shown:
         before = self._shown
-        opened = open_unit(self.root)
+        opened = open_unit(self.root, memory=self._memory)
         findings = run_rules(Case(opened.unit, opened.book, captures=opened.captures))
         facts = {fact.key.id: f"{show_fact(fact)} {fact.standing}" for fact in opened.book.facts()}
         shown = Shown(self.state, stamp, opened, findings, facts)
@@ -150,8 +161,8 @@ def lead_of(counts: dict[str, int]) -> str:
 
 
 def _stamp(root: Path) -> Stamp:
-    """Name, time and size of every file that is read."""
-    found: list[tuple[str, int, int]] = []
+    """Name, time, size and node of every file that is read: an edit makes a new node."""
+    found: list[tuple[str, int, int, int]] = []
     for name in _WATCHED:
         folder = root / name
         try:
@@ -165,5 +176,5 @@ def _stamp(root: Path) -> Stamp:
                 told = path.stat()
             except OSError:
                 continue
-            found.append((f"{name}/{path.name}", told.st_mtime_ns, told.st_size))
+            found.append((f"{name}/{path.name}", told.st_mtime_ns, told.st_size, told.st_ino))
     return tuple(found)

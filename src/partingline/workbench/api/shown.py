@@ -14,8 +14,11 @@ from partingline.workbench import signals, work
 from partingline.workbench.api.answers import AnswerError, answering, hold_token, needed, number_of, refusal, unit_of
 from partingline.workbench.api.evidence import fact_record, short_record
 from partingline.workbench.bench import Bench
+from partingline.workbench.editing import ABSENT
+from partingline.workbench.editing.toml_form import TomlForm
+from partingline.workbench.pages.places import inside
 from partingline.workbench.summaries import Summaries
-from partingline.workbench.uploads import keep
+from partingline.workbench.uploads import ENDINGS, keep
 
 _MOST_MESSAGES = 5000
 
@@ -34,6 +37,7 @@ def routes() -> list[Route]:
         Route(f"{at}/captures/{{name}}", answering(_capture), methods=["GET"]),
         Route(f"{at}/captures/{{name}}/levels", answering(_levels), methods=["GET"]),
         Route(f"{at}/logs/{{name}}", answering(_log), methods=["GET"]),
+        Route(f"{at}/logs/{{name}}/read", answering(_log_read), methods=["GET"]),
         Route(f"{at}/uploads/{{folder}}/{{name}}", _upload, methods=["PUT"]),
         Route(f"{at}/jobs", answering(_jobs), methods=["GET"]),
         Route(f"{at}/jobs", answering(_start), methods=["POST"]),
@@ -160,6 +164,25 @@ def _log(request: Request) -> Any:
         step = "Say in logs.toml what it is."
         raise AnswerError(404, name[:100], "no log of that name is read", "a log named in logs.toml", step)
     return signals.log_series(log, int(number_of(request, "points", 2000, 10, 20000)))
+
+
+def _log_read(request: Request) -> Any:
+    """What a log holds, named in logs.toml or not yet: columns, segments, facts; and where its entry stands."""
+    from partingline.facts.one_log import open_log
+    from partingline.publish.records.log import log_record
+    from partingline.readers.logs import LogEntry
+
+    unit, name = unit_of(request), request.path_params["name"]
+    path = inside(unit.root, f"logs/{name}")
+    if not name.lower().endswith(ENDINGS["logs"]):
+        raise AnswerError(415, name[:100], "no log", f"one of {', '.join(ENDINGS['logs'])}", "Look at logs/.")
+    record: dict[str, Any] = {**log_record(open_log(path, LogEntry(file=name)))}
+    form, text = TomlForm("logs/logs.toml"), unit.writer.read("logs/logs.toml")
+    rows = [one for one, _, _ in form.rows(text) if form.look(text, (*one, "file"))[0] == name]
+    if not rows:
+        return {**record, "path": ["log", "+"], "entry": {}, "columns_version": ABSENT, "state": unit.state}
+    entry, columns = form.look(text, rows[0])[0], form.look(text, (*rows[0], "columns"))[1]
+    return {**record, "path": list(rows[0]), "entry": entry, "columns_version": columns, "state": unit.state}
 
 
 async def _upload(request: Request) -> Response:
