@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from partingline.facts.agree import standings
+from partingline.facts.choice import Choice, as_said
 from partingline.facts.derivation import Derivation
 from partingline.facts.draws import Array, Draws, standard_uncertainty
 from partingline.facts.memory import Memory
@@ -33,8 +34,9 @@ class Book:
     """All facts of one unit. Facts are brought together on demand, each once.
 
     Statements come from the readers; a derivation adds a computed statement to its key when all its needs are known.
-    A derivation never feeds itself: a need that is being computed, or was computed from the same fact, counts as
-    unknown. `failures` tells which calculation refused its inputs, and why. `memory` knows runs of earlier books.
+    A derivation never feeds itself: a need that is being computed counts as unknown, and of one that was computed from
+    the same fact the next best statement is taken that was not. `failures` tells which calculation refused its inputs,
+    and why. `memory` knows runs of earlier books.
     """
 
     def __init__(
@@ -58,7 +60,7 @@ class Book:
         self._preferences = dict(preferences or {})
         self._facts: dict[Key, Fact | None] = {}
         self._draws: dict[Key, Array] = {}
-        self._upstream: dict[Key, frozenset[Key]] = {}
+        self._choices: dict[Key, tuple[Choice, ...]] = {}
         self.failures: dict[Key, str] = {}
         self._open: list[Key] = []
         self._cut: set[Key] = set()
@@ -151,70 +153,106 @@ class Book:
         return min((option for option in options if option), key=len, default={key})
 
     def _gather(self, key: Key) -> Fact | None:
-        said = self._said.get(key, [])
-        pairs = self._apart(list(self._computed(key)), said)
-        computed = {
-            id(statement): (drawn, statement.basis.inputs if statement.basis else ()) for statement, drawn in pairs
-        }
-        statements = [*said, *(statement for statement, _ in pairs)]
-        if not statements:
+        choices = [*map(as_said, self._said.get(key, [])), *self._computed(key)]
+        if not choices:
             return None
+        choices = self._apart(choices)
+        ordered = self._ordered(key, choices)
+        preferred, statements = ordered[0], tuple(choice.statement for choice in ordered)
+        if preferred.drawn is not None:
+            self._draws[key] = preferred.drawn
+        self._choices[key] = ordered
         route, because = self._preferences.get(key, (None, ""))
-        ordered = tuple(sorted(statements, key=lambda s: (s.route is not route, s.route.rank, _spread(s))))
-        preferred = ordered[0]
-        drawn, inputs = computed.get(id(preferred), (None, ()))
-        if drawn is not None:
-            self._draws[key] = drawn
-        self._upstream[key] = frozenset(inputs).union(*(self._upstream.get(k, frozenset()) for k in inputs))
+        basis, value = preferred.statement.basis, preferred.statement.value
         return Fact(
             key=key,
-            statements=ordered,
-            standings=standings(ordered),
-            u=preferred.value.u if isinstance(preferred.value, Number) else 0.0,
-            causes=_own_causes(preferred) if drawn is None else self._inherited(inputs),
-            inputs=inputs,
-            preferred_because=because if route is preferred.route else "",
+            statements=statements,
+            standings=standings(statements),
+            u=value.u if isinstance(value, Number) else 0.0,
+            causes=preferred.causes,
+            inputs=basis.inputs if basis and preferred.drawn is not None else (),
+            preferred_because=because if route is preferred.statement.route else "",
         )
 
-    def _computed(self, key: Key) -> Iterator[tuple[Statement, Array]]:
+    def _ordered(self, key: Key, choices: Iterable[Choice]) -> tuple[Choice, ...]:
+        route, _ = self._preferences.get(key, (None, ""))
+
+        def order(choice: Choice) -> tuple[bool, int, float]:
+            statement = choice.statement
+            return statement.route is not route, statement.route.rank, _spread(statement)
+
+        return tuple(sorted(choices, key=order))
+
+    def _computed(self, key: Key) -> Iterator[Choice]:
         for way in self._ways.get(key, ()):
             if (known := self._known_needs(way)) is None:
                 continue
             if (drawn := self._run(way, known)) is not None:
-                yield self._statement(way, drawn, known), drawn
+                used = self._used(way, known)
+                causes = frozenset(way.own).union(*(choice.causes for choice in used.values()))
+                upstream = frozenset(used).union(*(choice.upstream for choice in used.values()))
+                yield Choice(_statement(way, drawn, tuple(used)), causes, upstream, drawn)
 
-    def _apart(self, pairs: list[tuple[Statement, Array]], said: list[Statement]) -> list[tuple[Statement, Array]]:
+    def _used(self, way: Derivation, known: Mapping[str, Mapping[Key, Choice]]) -> dict[Key, Choice]:
+        """What a result follows from: every need, but of those that one is chosen from only the highest."""
+        used = {key: c for name, chosen in known.items() if name != way.chosen_from for key, c in chosen.items()}
+        if way.chosen_from:
+            highest = max(known[way.chosen_from], key=lambda key: float(self.draws(key)[0]))
+            used[highest] = known[way.chosen_from][highest]
+        return used
+
+    def _apart(self, choices: list[Choice]) -> list[Choice]:
         """Computed statements, each taken apart by the causes that it shares with another statement on the fact."""
-        if len(pairs) + len(said) < 2:
-            return pairs
-        causes = [self._inherited(s.basis.inputs if s.basis else ()) for s, _ in pairs]
-        counts = Counter(cause for one in [*causes, *map(_own_causes, said)] for cause in one)
+        if len(choices) < 2:
+            return choices
+        counts = Counter(cause for choice in choices for cause in choice.causes)
         return [
-            (taken_apart(statement, drawn, self._shapes_of(c for c in own if counts[c] > 1), self.draws_of), drawn)
-            for (statement, drawn), own in zip(pairs, causes, strict=True)
+            choice
+            if choice.drawn is None
+            else replace(
+                choice,
+                statement=taken_apart(
+                    choice.statement,
+                    choice.drawn,
+                    self._shapes_of(cause for cause in choice.causes if counts[cause] > 1),
+                    self.draws_of,
+                ),
+            )
+            for choice in choices
         ]
 
     def _shapes_of(self, causes: Iterable[str]) -> dict[str, Shape]:
         return {cause: self._shapes[cause] for cause in sorted(causes) if cause in self._shapes}
 
-    def _known_needs(self, way: Derivation) -> dict[str, tuple[Key, ...]] | None:
-        """The keys of each need that is known; None where one is missing that the derivation cannot do without."""
-        known: dict[str, tuple[Key, ...]] = {}
+    def _known_needs(self, way: Derivation) -> dict[str, dict[Key, Choice]] | None:
+        """What each need is taken from; None where one is missing that the derivation cannot do without."""
+        known: dict[str, dict[Key, Choice]] = {}
         for name, need in way.needs.items():
             keys = (need,) if isinstance(need, Key) else need
-            if keys and all(self.fact(k) is not None and way.gives not in self._upstream[k] for k in keys):
-                known[name] = keys
+            chosen = {key: choice for key in keys if (choice := self._chosen(way, name, key)) is not None}
+            if keys and len(chosen) == len(set(keys)):
+                known[name] = chosen
             elif name not in way.optional:
                 return None
         return known
 
-    def _run(self, way: Derivation, known: Mapping[str, tuple[Key, ...]]) -> Array | None:
+    def _chosen(self, way: Derivation, name: str, key: Key) -> Choice | None:
+        """The best way to know a need that does not lead back to what is to be computed."""
+        if name in way.said:
+            return next(iter(self._ordered(key, map(as_said, self._said.get(key, ())))), None)
+        if self.fact(key) is None:
+            return None
+        return next((choice for choice in self._choices[key] if way.gives not in choice.upstream), None)
+
+    def _run(self, way: Derivation, known: Mapping[str, Mapping[Key, Choice]]) -> Array | None:
         """The draws of the result; None where the estimate or most draws are no numbers, or the inputs are refused."""
         arguments: dict[str, Any] = dict(way.fixed)
         try:
-            for name, keys in known.items():
-                need = way.needs[name]
-                arguments[name] = self._argument(need) if isinstance(need, Key) else self._stack(keys)
+            for name, chosen in known.items():
+                drawn_of = [self._argument(key, choice) for key, choice in chosen.items()]
+                arguments[name] = drawn_of[0] if isinstance(way.needs[name], Key) else np.stack(drawn_of)
+            if way.own:
+                arguments["own"] = np.stack([self.draws_of.unit(cause, Shape.NORMAL) for cause in way.own])
             with np.errstate(all="ignore"):
                 result = self._memory.run(way.compute, arguments)
         except (ValueError, LookupError, TypeError, ArithmeticError) as error:
@@ -225,33 +263,14 @@ class Book:
         finite = np.isfinite(drawn)
         return drawn if bool(finite[0]) and float(finite.mean()) > 0.5 else None
 
-    def _stack(self, keys: tuple[Key, ...]) -> Array:
-        return np.stack([self.draws(key) for key in keys])
-
-    def _argument(self, key: Key) -> Array | str:
-        fact = self.fact(key)
-        return fact.text if fact is not None and isinstance(fact.preferred.value, Text) else self.draws(key)
-
-    def _statement(self, way: Derivation, drawn: Array, known: Mapping[str, tuple[Key, ...]]) -> Statement:
-        finite = drawn[np.isfinite(drawn)]
-        u = standard_uncertainty(finite)
-        cause = f"computed:{way.gives.id}"
-        components = (Component(cause, u, Shape.NORMAL),) if u else ()
-        used = [key for name, keys in known.items() if name != way.chosen_from for key in keys]
-        if way.chosen_from:
-            used.append(max(known[way.chosen_from], key=lambda key: float(self.draws(key)[0])))
-        return Statement(
-            key=way.gives,
-            value=Number(float(drawn[0]), components),
-            route=way.route,
-            sense=way.sense,
-            note=way.note,
-            basis=Basis(what=way.what, source=str(way.source), inputs=tuple(used)),
-        )
-
-    def _inherited(self, inputs: tuple[Key, ...]) -> frozenset[str]:
-        facts = (self.fact(key) for key in inputs)
-        return frozenset().union(*(fact.causes for fact in facts if fact is not None))
+    def _argument(self, key: Key, choice: Choice) -> Any:
+        """The draws of a need, or its words."""
+        if isinstance(choice.statement.value, Text):
+            return choice.statement.value.text
+        if choice.drawn is not None:
+            return choice.drawn
+        preferred = self._choices[key][0] if key in self._choices else None
+        return self.draws(key) if choice is preferred else self._draw(choice.statement)
 
     def _draw(self, preferred: Statement) -> Array:
         value = preferred.value
@@ -262,11 +281,17 @@ class Book:
         return self.draws_of.of(value)
 
 
-def _own_causes(statement: Statement) -> frozenset[str]:
-    value = statement.value
-    if isinstance(value, Number):
-        return frozenset(component.cause for component in value.components if component.width)
-    return frozenset({f"interval:{statement.key.id}"}) if isinstance(value, Interval) else frozenset()
+def _statement(way: Derivation, drawn: Array, used: tuple[Key, ...]) -> Statement:
+    u = standard_uncertainty(drawn[np.isfinite(drawn)])
+    components = (Component(f"computed:{way.gives.id}", u, Shape.NORMAL),) if u else ()
+    return Statement(
+        key=way.gives,
+        value=Number(float(drawn[0]), components),
+        route=way.route,
+        sense=way.sense,
+        note=way.note,
+        basis=Basis(what=way.what, source=str(way.source), inputs=used, own=way.own),
+    )
 
 
 def _flat(way: Derivation) -> Iterator[tuple[str, Key]]:

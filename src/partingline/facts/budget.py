@@ -24,7 +24,8 @@ NOTABLE = 1e-4
 class Line:
     """One cause. `moves` are the readings that it moves, `u` its standard uncertainty in them (the root mean square
     where there are several), `sensitivity` the change of the result for a unit change of those readings together, and
-    `contribution` their product; `share` is that of the variance. Units: those of the quantities, SI."""
+    `contribution` their product; `share` is that of the variance. A cause that a calculation adds moves its result, by
+    the contribution. Units: those of the quantities, SI."""
 
     cause: str
     moves: tuple[Key, ...]
@@ -57,9 +58,9 @@ def budget(book: Book, key: Key) -> Budget | None:
     if fact is None or not isinstance(fact.preferred.value, Number) or not fact.u:
         return None
     causes: dict[tuple[str, Shape], list[tuple[Key, Component]]] = {}
-    for leaf in _leaves(book, fact):
-        for component in _components(leaf):
-            causes.setdefault((component.cause, component.shape), []).append((leaf.key, component))
+    for one in _behind(book, fact):
+        for component in _components(one):
+            causes.setdefault((component.cause, component.shape), []).append((one.key, component))
     lines = _lines(book, key, causes)
     left = math.fsum(line.share for line in lines)
     shown = tuple(line for line in lines if line.share >= NOTABLE)
@@ -74,6 +75,10 @@ def cause_text(line: Line) -> str:
             name = line.cause.removeprefix(f"{key.id}/").partition(":")[0]
             load = key.condition("load")
             return f"{name}, {load * 100:g} % load" if isinstance(load, float) else name
+    if "@" in line.cause:
+        head, _, name = line.cause.rpartition("/")
+        load = Key.parse(head).condition("load")
+        return f"{name}, {load * 100:g} % load" if isinstance(load, float) else name
     instrument, _, rest = line.cause.partition("/")
     quantity, _, kind = rest.partition("/")
     known = quantities().get(quantity)
@@ -93,14 +98,15 @@ def _lines(book: Book, key: Key, causes: Mapping[tuple[str, Shape], list[tuple[K
     lines = []
     for ((cause, shape), moved), contribution in zip(causes.items(), contributions.tolist(), strict=True):
         u = math.sqrt(sum(component.u**2 for _, component in moved) / len(moved))
+        u = abs(contribution) if math.isnan(u) else u
         moves = tuple(dict.fromkeys(key for key, _ in moved))
         share = contribution**2 / whole if whole else 0.0
         lines.append(Line(cause, moves, u, shape, contribution / u if u else 0.0, contribution, share))
     return sorted(lines, key=lambda line: -line.share)
 
 
-def _leaves(book: Book, fact: Fact) -> Iterator[Fact]:
-    """The facts that were read, not computed, behind a fact; each once."""
+def _behind(book: Book, fact: Fact) -> Iterator[Fact]:
+    """A fact and all behind it, each once."""
     seen: set[Key] = set()
     open_ = [fact]
     while open_:
@@ -108,12 +114,13 @@ def _leaves(book: Book, fact: Fact) -> Iterator[Fact]:
         if one.key in seen:
             continue
         seen.add(one.key)
-        inputs = [known for key in one.inputs if (known := book.fact(key)) is not None]
-        if not inputs:
-            yield one
-        open_ += inputs
+        yield one
+        open_ += [known for key in one.inputs if (known := book.fact(key)) is not None]
 
 
 def _components(fact: Fact) -> tuple[Component, ...]:
+    """The causes that a fact brings in: all of a reading, and those that a calculation adds, their width not told."""
+    if fact.inputs:
+        return tuple(Component(cause, math.nan) for cause in (fact.preferred.basis.own if fact.preferred.basis else ()))
     value = fact.preferred.value
     return tuple(c for c in value.components if c.width) if isinstance(value, Number) else ()

@@ -18,7 +18,10 @@ class Derivation:
     `compute` is a declared calculation or a function on arrays; it gets each need as an array of draws by name, and the
     `fixed` values as they are. `pick` names the field of a record result, and `scale` multiplies the result.
     `optional` needs may be absent: their names are then left out of the call. `chosen_from` names a need of several
-    facts of which the result is one: the highest; only that one then counts as used.
+    facts of which the result is one: the highest; only that one then counts as used. `own` are causes that the
+    calculation adds, such as the lack of fit of a model: `compute` gets their draws in units of their standard
+    uncertainty as `own`, shape (k, draws). A cause is the id of the fact that it moves, a slash, and its name.
+    Of the needs in `said` only what was said counts (read, marked, assumed), never what was computed.
     """
 
     gives: Key
@@ -27,8 +30,10 @@ class Derivation:
     source: Citation
     fixed: Mapping[str, Any] = field(default_factory=dict)
     optional: frozenset[str] = frozenset()
+    said: frozenset[str] = frozenset()
     pick: str = ""
     chosen_from: str = ""
+    own: tuple[str, ...] = ()
     scale: float = 1.0
     sense: Sense = Sense.EQUALS
     route: Route = Route.COMPUTED

@@ -1,5 +1,6 @@
 """One bench log by itself: read, cut into segments, and turned into facts with their budgets."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
@@ -8,9 +9,10 @@ from partingline.facts.book import Book
 from partingline.facts.budget import Budget, budget
 from partingline.facts.derivations import energy, heat, ports, storage, sweeps
 from partingline.facts.derivations.layout import Layout
+from partingline.facts.show import show_fact
 from partingline.facts.statements.logs import log_statements
 from partingline.facts.statements.unitfile import instruments
-from partingline.model import Fact, KeyPath, Port, Problem, Unit
+from partingline.model import Evidence, Fact, KeyPath, Port, Problem, Unit
 from partingline.readers.folder import Folder
 from partingline.readers.logs import Log, LogEntry, read_catalogue, read_log
 from partingline.readers.logs.plateaus import Plateau, find_plateaus
@@ -65,7 +67,18 @@ def open_log(path: Path, told: LogEntry) -> OneLog:
     plateaus = find_plateaus(log) if entry.kind in _PLATEAU_KINDS and len(log.time_s) and log.series else ()
     layout = Layout(_unit(path, entry), statements)
     book = Book(statements, (way for domain in _DOMAINS for way in domain.derive(layout)))
-    return OneLog(log, plateaus, book, (*problems, *log.problems, *met), unit)
+    return OneLog(log, plateaus, book, (*problems, *log.problems, *met, *_undescribed(log, book)), unit)
+
+
+def _undescribed(log: Log, book: Book) -> Iterator[Problem]:
+    """A remark for each sweep that the three parts of the loss do not describe."""
+    for fact in book.find("loss_misfit"):
+        if fact.value > 0:
+            place = log.place(0, len(log.time_s) - 1)
+            found = f"the losses stray by {show_fact(fact)} about a fixed, a proportional and a square part"
+            expected = "no more than the readings' uncertainty explains"
+            step = "The parts carry it in their uncertainty; add load points between these: a change of mode is a step."
+            yield Problem(Evidence(log.path, log.sha256, place), found, expected, step, loses=False)
 
 
 def _unit_folder(path: Path) -> Path | None:

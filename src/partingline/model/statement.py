@@ -10,11 +10,15 @@ from partingline.model.value import Value
 
 @dataclass(frozen=True, slots=True)
 class Basis:
-    """Where a computed or assumed value comes from: a calculation's id or a source, and the facts that it used."""
+    """Where a computed or assumed value comes from: a calculation's id or a source, and the facts that it used.
+
+    `own`: causes that the calculation itself adds to those of the facts.
+    """
 
     what: str
     source: str
     inputs: tuple[Key, ...] = ()
+    own: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

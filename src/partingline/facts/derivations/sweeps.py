@@ -1,12 +1,23 @@
 """What whole sweeps tell: the parts of the loss, cable-drop compensation, line regulation, and the derating factor."""
 
+import math
 from collections import defaultdict
 from collections.abc import Iterator
 
-from partingline.calc import efficiency, losses, output
+import numpy as np
+
+from partingline.calc import efficiency, output
+from partingline.calc.losses import LossModel
+from partingline.calc.losses import loss_model as fitted
 from partingline.facts.derivation import Derivation
 from partingline.facts.derivations.layout import Layout
+from partingline.facts.draws import Array
 from partingline.model import Condition, Key, Number, Route
+from partingline.sources import cite
+
+FIT = cite("jcgm-100", "least squares of P = a + b I + c I²; scatter about the curve as in H.3.2", "C")
+RISK = 0.05
+_T95 = {1: 12.706, 2: 4.303}
 
 _Conditions = tuple[tuple[str, Condition], ...]
 
@@ -46,14 +57,47 @@ def _fits(subject: str, at: dict[str, Condition], loads: list[float]) -> Iterato
     loaded = [load for load in loads if load > 0]
     if len(loaded) >= 4:
         needs = {"losses": keys("loss", loaded), "currents": keys("output_current", loaded)}
-        model = losses.loss_model
+        own = tuple(f"{key.id}/lack of fit" for key in needs["losses"])
         for quantity, part in (
             ("fixed_loss", "fixed"), ("proportional_loss", "proportional"), ("square_loss", "square"),
         ):  # fmt: skip
             yield Derivation(
-                Key.of(subject, quantity, **at), needs, model, model.source, pick=part, route=Route.MEASURED,
-                note=f"least squares over {len(loaded)} load points",
+                Key.of(subject, quantity, **at), needs, loss_model, FIT, pick=part, route=Route.MEASURED, own=own,
+                note=f"least squares over {len(loaded)} load points, with the lack of fit",
             )  # fmt: skip
+        yield Derivation(
+            Key.of(subject, "loss_misfit", **at), needs, lack_of_fit, FIT, route=Route.MEASURED,
+            note="standard deviation about the three parts; above 0 they do not describe the sweep as it was read",
+        )  # fmt: skip
+
+
+def loss_model(*, losses: Array, currents: Array, own: Array) -> LossModel:
+    """The parts of the loss; what the model leaves over and the readings do not explain moves each point by itself."""
+    return fitted(losses=losses + _misfit(losses, currents) * own, currents=currents)
+
+
+def lack_of_fit(*, losses: Array, currents: Array) -> float:
+    """W; 0 where the readings explain as much: one in twenty of their draws or more strays as far from the model."""
+    seen, explained = _strayed(losses, currents)
+    if float((explained >= seen).mean()) >= RISK:
+        return 0.0
+    return math.sqrt(max(0.0, seen - float(explained.mean())) / (len(losses) - 3))
+
+
+def _misfit(losses: Array, currents: Array) -> float:
+    """Standard deviation in W of the points about the model, less what the draws of the readings give, with the spread
+    of Student's t (JCGM 101:2008, 6.4.9.4; for one and two degrees of freedom its 95 % interval over 1.96)."""
+    seen, explained = _strayed(losses, currents)
+    nu = len(losses) - 3
+    few = math.sqrt(nu / (nu - 2)) if nu > 2 else _T95[nu] / 1.96
+    return few * math.sqrt(max(0.0, seen - float(explained.mean())) / nu)
+
+
+def _strayed(losses: Array, currents: Array) -> tuple[float, Array]:
+    """Sum of squares about the model, W²: of the estimates, and of what the draws of the readings add to them."""
+    model = fitted(losses=losses, currents=currents)
+    left = losses - (model.fixed + model.proportional * currents + model.square * currents**2)
+    return float((left[:, 0] ** 2).sum()), np.asarray(((left[:, 1:] - left[:, :1]) ** 2).sum(axis=0))
 
 
 def _line(subject: str, at: dict[str, Condition], mains: list[float]) -> Derivation:
