@@ -98,15 +98,16 @@ def _spacing(request: Request, told: dict[str, Any]) -> Any:
 
 def _outline(told: Any) -> tuple[str, tuple[tuple[float, float], ...]]:
     points, text = (told.get("points"), told.get("text")) if isinstance(told, dict) else (None, None)
-    if isinstance(points, list) and 3 <= len(points) <= _MOST_POINTS and isinstance(text, str):
-        if all(isinstance(point, list) and len(point) == 2 and all(map(_is_place, point)) for point in points):
-            return text, tuple((float(x), float(y)) for x, y in points)
+    sensible = isinstance(points, list) and 3 <= len(points) <= _MOST_POINTS and all(map(_is_point, points))
+    if sensible and points is not None and isinstance(text, str):
+        return text, tuple((float(x), float(y)) for x, y in points)
     found, expected = "an outline that cannot be read", '{"text": "primary", "points": [[x, y], ...]} in pixels'
     raise AnswerError(400, "outlines", found, expected, "Mend the request.")
 
 
-def _is_place(number: Any) -> bool:
-    return isinstance(number, int | float) and not isinstance(number, bool) and abs(number) <= _FARTHEST
+def _is_point(told: Any) -> bool:
+    numbers = told if isinstance(told, list) and len(told) == 2 else [None]
+    return all(isinstance(n, int | float) and not isinstance(n, bool) and abs(n) <= _FARTHEST for n in numbers)
 
 
 def _paths(unit: LiveUnit, shown: Shown, barrier: str, marks: list[Mark], scale: Scale) -> dict[str, Any]:
