@@ -211,11 +211,14 @@ class Book:
             if choice.drawn is None
             else replace(
                 choice,
-                statement=taken_apart(
-                    choice.statement,
-                    choice.drawn,
-                    self._shapes_of(cause for cause in choice.causes if counts[cause] > 1),
-                    self.draws_of,
+                statement=self._memory.run(
+                    taken_apart,
+                    {
+                        "statement": choice.statement,
+                        "drawn": choice.drawn,
+                        "shared": self._shapes_of(cause for cause in choice.causes if counts[cause] > 1),
+                        "draws": self.draws_of,
+                    },
                 ),
             )
             for choice in choices

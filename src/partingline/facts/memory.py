@@ -96,4 +96,6 @@ def _same(ours: Any, theirs: Any) -> bool:
         return True
     if isinstance(ours, Mapping) and isinstance(theirs, Mapping):
         return ours.keys() == theirs.keys() and all(_same(one, theirs[name]) for name, one in ours.items())
-    return type(ours) is type(theirs) and bool(np.array_equal(ours, theirs))
+    if isinstance(ours, np.ndarray) or isinstance(theirs, np.ndarray):
+        return type(ours) is type(theirs) and bool(np.array_equal(ours, theirs))
+    return type(ours) is type(theirs) and bool(ours == theirs)
