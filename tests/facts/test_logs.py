@@ -289,6 +289,8 @@ def test_ports_in_company_and_their_sum(tmp_path: Path) -> None:
     assert c1.value == pytest.approx(20.046 * 2.25)
     assert both.value == pytest.approx(c1.value + a1.value)
     assert both.u > math.hypot(c1.u, a1.u), "one meter for both ports: the errors add with their sign"
+    alone = found[Key.of("port:A1", "output_current", mains=115, load=1, **{"with": "C1"})]
+    assert number(alone).value == pytest.approx(1.998), "what each port drew at a load point can be held to the method"
 
 
 def test_product_and_total_against_the_law_of_propagation() -> None:

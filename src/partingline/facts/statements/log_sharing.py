@@ -7,6 +7,9 @@ from partingline.facts.statements.log_sweep import share_of
 from partingline.model import Evidence, Key, Number, Route, Sense, Statement
 from partingline.readers.logs.plateaus import Plateau, find_plateaus, level
 
+DRIFT_LIMIT = 0.01
+"""Input power may fall by this share in 5 min while several voltages are in use: 10 CFR 430 Subpart B Appendix Z."""
+
 
 def sharing(source: LogSource) -> Iterator[Statement]:
     """At the plateau of the highest power: voltage, current and power of each port `with` the others, and their sum on
@@ -30,7 +33,7 @@ def sharing(source: LogSource) -> Iterator[Statement]:
         step = 'Pin them: columns = { "C1/port_voltage" = "..." }.'
         source.problem(f"no column of {', '.join(missing)}", "voltage and current of each port", step)
         return
-    plateaus = find_plateaus(log)
+    plateaus = find_plateaus(log, drift_limit=DRIFT_LIMIT)
     powers = [_power(source, plateau, tuple(channels.values())) for plateau in plateaus]
     if not plateaus:
         source.problem("no plateau of eight samples or more was found", "a steady load on all ports", "Stay longer.")
@@ -61,11 +64,13 @@ def _by_load(plateaus: tuple[Plateau, ...], powers: list[float], full: float) ->
 
 
 def _point(source: LogSource, plateau: Plateau, channels: dict[str, str], load: float) -> Iterator[Statement]:
-    """Input and output power of all ports together at one share of their full load: what efficiency rests on."""
+    """Input and output power of all ports together at one share of their full load, what efficiency rests on; voltage
+    and current of each: whether it was loaded by the method."""
     first, last, mains = plateau.settled_first, plateau.last, source.mains(plateau)
     if not mains or source.log.values("input_power") is None:
         return
     together, powers, seen = f"ports:{'+'.join(sorted(channels))}", [], list[Evidence]()
+    ports: list[Statement] = []
     for port, channel in channels.items():
         at: dict[str, float | str] = {**mains, "load": load, "with": "+".join(sorted(set(channels) - {port}))}
         pair = [
@@ -77,6 +82,8 @@ def _point(source: LogSource, plateau: Plateau, channels: dict[str, str], load: 
             return
         powers.append(product(numbers[0], numbers[1]))
         seen += [place for said in pair if said for place in said.evidence]
+        ports += [said for said in pair if said]
+    yield from ports
     key = Key.of(together, "output_power", **mains, load=load)
     yield Statement(
         key, total(tuple(powers)), Route.MEASURED, Sense.EQUALS, tuple(seen), note=f"sum of V × I; {plateau.why}"

@@ -4,10 +4,11 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from partingline.findings.derated import FACTOR, PortLoad, port_loads
 from partingline.findings.judge import Judge
 from partingline.findings.rule import rule
 from partingline.findings.supplied import US, nameplate_power, test_points
-from partingline.model import Finding, Key
+from partingline.model import Fact, Finding
 from partingline.sources import cite
 
 
@@ -27,8 +28,11 @@ def average_several_ports(judge: Judge) -> Iterator[Finding]:
     for fact in judge.book.find("average_efficiency", "ports:", mains=US.mains):
         if np.isnan(least):
             return
-        factor = Key.of("unit", "derating_factor")
-        known = judge.book.fact(factor) is not None
+        strays = [load for load in port_loads(judge, fact) if load.surely_off]
+        if strays:
+            yield _otherwise(judge, fact, max(strays, key=lambda load: load.off))
+            continue
+        known = judge.book.fact(FACTOR) is not None
         tail = " The method loads each port with its rated current times {factor}." if known else ""
         yield judge.at_least(
             fact.key,
@@ -42,5 +46,23 @@ def average_several_ports(judge: Judge) -> Iterator[Finding]:
             mains=(US.mains, "input_voltage"),
             programme=US.name,
             power=(power, "output_power"),
-            **({"factor": factor} if known else {}),
+            **({"factor": FACTOR} if known else {}),
         )
+
+
+def _otherwise(judge: Judge, fact: Fact, stray: PortLoad) -> Finding:
+    """An average over other loads than those of the method decides nothing."""
+    return judge.undecided(
+        "With {ports} loaded at once, the average efficiency at {mains} mains is {value}, but not at the method's "
+        "loads: {port} drew {drawn} at {share} load instead of {asked}.",
+        subject=fact.key.subject,
+        used=[fact.key, stray.drawn.key],
+        next_step="Repeat the sweep with each port's rated current times the derating factor times the load.",
+        ports=fact.key.subject.partition(":")[2].replace("+", " and "),
+        mains=(US.mains, "input_voltage"),
+        value=fact.key,
+        port=stray.port,
+        drawn=stray.drawn.key,
+        share=f"{stray.load * 100:g}\u202f%",
+        asked=(stray.asked, "output_current"),
+    )
