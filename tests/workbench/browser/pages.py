@@ -25,7 +25,7 @@ def page(desk: Desk, name: str) -> str:
     body = {
         "outside": f"<section><h2>Body</h2>{fields}<p>It weighs <a data-fact='unit/mass' "
         f"href='/unit/tern-65/fact?key=unit/mass'>{mass}</a>.</p></section>",
-        "parts": f'<div class="scroll" tabindex="0" role="region" aria-label="Parts">{table}</div>',
+        "parts": f'<div class="scroll" tabindex="0" role="group" aria-label="Parts">{table}</div>',
         "boards": "".join(
             f'<figure data-photo="{n}.png" data-info="/unit/tern-65/photos/{n}.png/tiles/info.json" data-title="{t}">'
             f'<img src="/unit/tern-65/photos/{n}.png/small.jpg" alt="{t}"></figure>'

@@ -10,7 +10,7 @@ from partingline.publish.compose.cautions import cautions
 from partingline.publish.compose.claims import claims
 from partingline.publish.compose.converter import converter
 from partingline.publish.compose.energy import energy
-from partingline.publish.compose.findings import met_findings, open_findings, to_measure
+from partingline.publish.compose.findings import met_findings, open_findings
 from partingline.publish.compose.ledger import Ledger
 from partingline.publish.compose.protocol import protocol
 from partingline.publish.document import FactEntry, FactList, Section, amount_spans
@@ -154,13 +154,7 @@ def _spacing(unit: LiveUnit, shown: Shown, ledger: Ledger) -> Contents:
 
 
 def _findings(unit: LiveUnit, shown: Shown, ledger: Ledger) -> Contents:
-    return Contents(
-        sections=sections_of(
-            open_findings(shown.findings, ledger),
-            to_measure(shown.findings, shown.opened.book),
-            met_findings(shown.findings, ledger),
-        )
-    )
+    return Contents()
 
 
 def _words(unit: LiveUnit, shown: Shown, ledger: Ledger) -> Contents:

@@ -5,6 +5,7 @@ from typing import Any
 
 from starlette.requests import Request
 
+from partingline.model import Verdict
 from partingline.publish.compose.ledger import Ledger
 from partingline.publish.compose.pictures import ENDINGS
 from partingline.readers.logs.types import KINDS
@@ -15,6 +16,7 @@ from partingline.workbench.editing.parts_form import PartsForm
 from partingline.workbench.editing.versions import version_of
 from partingline.workbench.live import LiveUnit, Shown
 from partingline.workbench.pages.fields import Field
+from partingline.workbench.pages.judged import counted, judged
 from partingline.workbench.uploads import ENDINGS as UPLOADS
 from partingline.workbench.work import FORMATS
 
@@ -25,7 +27,7 @@ def extras(page: str, request: Request, unit: LiveUnit, shown: Shown, ledger: Le
     """The template's further values; empty for pages that need none."""
     maker = _MAKERS.get(page)
     try:
-        return maker(request, unit, shown) if maker else {}
+        return maker(request, unit, shown, ledger) if maker else {}
     except RefusedError as error:
         return {"unreadable": (error,), **_NOTHING}
 
@@ -33,11 +35,36 @@ def extras(page: str, request: Request, unit: LiveUnit, shown: Shown, ledger: Le
 _NOTHING: dict[str, Any] = {"photos": (), "rows": (), "columns": COLUMNS, "chosen": None, "logs": (), "unnamed": ()}
 
 
+def _findings(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -> dict[str, Any]:
+    query = request.query_params
+    verdicts = [value for value in query.getlist("verdict") if value in tuple(Verdict)]
+    asked = {"find": query.get("find", "")[:100], "verdicts": verdicts, "group": query.get("group", "")[:40]}
+    if not query:
+        asked["verdicts"] = [verdict.value for verdict in Verdict if verdict is not Verdict.MEETS]
+    told = judged(shown.findings, shown.opened.book, ledger)
+    words = str(asked["find"]).casefold().split()
+    for one in told:
+        said = " ".join((one["subject"], one["verdict"].value, *(s.text for s in (*one["sentence"], *one["source"]))))
+        one["seen"] = (
+            (not asked["verdicts"] or one["verdict"].value in asked["verdicts"])
+            and (not asked["group"] or one["group"] == asked["group"])
+            and all(word in said.casefold() for word in words)
+        )
+    first = next((one for one in told if one["seen"]), None)
+    for one in told:
+        one["first"] = one is first
+    return {
+        "judged": told, "asked": asked, "counts": counted(shown.findings),
+        "groups_of": list(dict.fromkeys(one["group"] for one in told)),
+        "seen_groups": {one["group"] for one in told if one["seen"]},
+    }  # fmt: skip
+
+
 def _photo_names(shown: Shown) -> list[str]:
     return [name.partition("/")[2] for name in shown.opened.folder.names("photos", *ENDINGS)]
 
 
-def _outside(request: Request, unit: LiveUnit, shown: Shown) -> dict[str, Any]:
+def _outside(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -> dict[str, Any]:
     from partingline.workbench.editing.toml_form import TomlForm
 
     told, _ = TomlForm("unit.toml").look(unit.writer.read("unit.toml"), ("label", "photo"))
@@ -45,11 +72,11 @@ def _outside(request: Request, unit: LiveUnit, shown: Shown) -> dict[str, Any]:
     return {"label_photo": named if named in _photo_names(shown) else ""}
 
 
-def _ports(request: Request, unit: LiveUnit, shown: Shown) -> dict[str, Any]:
+def _ports(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -> dict[str, Any]:
     return {"captures": [name.rpartition("/")[2] for name in shown.opened.captures]}
 
 
-def _measurements(request: Request, unit: LiveUnit, shown: Shown) -> dict[str, Any]:
+def _measurements(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -> dict[str, Any]:
     named = {log.entry.file for log in shown.opened.logs}
     there = [name.partition("/")[2] for name in shown.opened.folder.names("logs", *UPLOADS["logs"])]
     logs = [
@@ -59,7 +86,7 @@ def _measurements(request: Request, unit: LiveUnit, shown: Shown) -> dict[str, A
     return {"logs": logs, "unnamed": [name for name in there if name not in named], "kinds": KINDS}
 
 
-def _photos(request: Request, unit: LiveUnit, shown: Shown) -> dict[str, Any]:
+def _photos(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -> dict[str, Any]:
     versions = [(path[0], value, version) for path, value, version in _annotations(unit)]
     photos = []
     for name in _photo_names(shown):
@@ -90,7 +117,7 @@ def _mark(mark: dict[str, Any]) -> dict[str, str]:
     return {"subject": said.get("identifying", ""), "text": said.get("describing", ""), "place": plain}
 
 
-def _parts(request: Request, unit: LiveUnit, shown: Shown) -> dict[str, Any]:
+def _parts(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -> dict[str, Any]:
     worst: dict[str, Any] = {}
     for finding in shown.findings:
         worst.setdefault(finding.subject, finding.verdict)
@@ -124,19 +151,20 @@ def _row(row: dict[str, Any]) -> dict[str, Any]:
     return {"ref": row["ref"], "version": row["version"], "fields": fields, "readings": readings}
 
 
-def _publish(request: Request, unit: LiveUnit, shown: Shown) -> dict[str, Any]:
+def _publish(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -> dict[str, Any]:
     written = unit.root / "report"
     names = sorted(path.name for path in written.iterdir() if path.is_file()) if written.is_dir() else []
     reports = [name for name in names if name.startswith("report.")]
     return {"formats": FORMATS, "jobs": [job.record() for job in unit.jobs.all()[:10]], "reports": reports}
 
 
-_MAKERS: dict[str, Callable[[Request, LiveUnit, Shown], dict[str, Any]]] = {
+_MAKERS: dict[str, Callable[[Request, LiveUnit, Shown, Ledger], dict[str, Any]]] = {
     "outside": _outside,
     "ports": _ports,
     "measurements": _measurements,
     "opening": _photos,
     "boards": _photos,
     "parts": _parts,
+    "findings": _findings,
     "publish": _publish,
 }

@@ -2,26 +2,23 @@
 
 import json
 from typing import Any
-from urllib.parse import parse_qs, quote
+from urllib.parse import quote
 from uuid import uuid4
 
 from starlette.requests import Request
-from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from partingline.model import Key
 from partingline.readers.parts.rows import COLUMNS
 from partingline.readers.parts.table import rows, sniff_delimiter
 from partingline.workbench import work
-from partingline.workbench.api.answers import AnswerError, hold_token, unit_of
+from partingline.workbench.api.answers import AnswerError, unit_of
 from partingline.workbench.api.edits import add_parts
-from partingline.workbench.bench import Bench
 from partingline.workbench.editing import ABSENT
-from partingline.workbench.live import LiveUnit
-from partingline.workbench.pages.contents import PAGES
+from partingline.workbench.pages import receive
 from partingline.workbench.pages.fields import typed
-from partingline.workbench.pages.plain import posted, stopped
-from partingline.workbench.uploads import MOST_BYTES, keep
+from partingline.workbench.pages.plain import posted
+from partingline.workbench.pages.receive import address
 
 _WHO = "someone here"
 
@@ -30,7 +27,7 @@ def routes() -> list[Route]:
     """The addresses that forms post to."""
     at = "/unit/{id}"
     return [
-        Route("/new", posted(_new), methods=["POST"]),
+        *receive.routes(),
         Route(f"{at}/edit", posted(_edit), methods=["POST"]),
         Route(f"{at}/reading", posted(_reading), methods=["POST"]),
         Route(f"{at}/mark", posted(_mark), methods=["POST"]),
@@ -39,13 +36,7 @@ def routes() -> list[Route]:
         Route(f"{at}/undo", posted(_undo), methods=["POST"]),
         Route(f"{at}/report", posted(_report), methods=["POST"]),
         Route(f"{at}/cancel", posted(_cancel), methods=["POST"]),
-        Route(f"{at}/upload/{{folder}}", _upload, methods=["POST"]),
     ]
-
-
-def _new(request: Request, told: dict[str, str]) -> str:
-    bench: Bench = request.app.state.bench
-    return _at(bench.make(told.get("id", "")), "outside")
 
 
 def _edit(request: Request, told: dict[str, str]) -> str:
@@ -60,7 +51,7 @@ def _edit(request: Request, told: dict[str, str]) -> str:
     if told.get("file") == "parts.csv" and "remove" not in told:
         value = value or ""
     unit.edit(told.get("file", ""), tuple(path), value, told.get("base", ""), _WHO)
-    return _at(unit, told.get("back", ""))
+    return address(unit, told.get("back", ""))
 
 
 def _reading(request: Request, told: dict[str, str]) -> str:
@@ -78,7 +69,7 @@ def _reading(request: Request, told: dict[str, str]) -> str:
     if told.get("instrument", "").strip():
         row["instrument"] = told["instrument"].strip()
     unit.edit("unit.toml", ("reading", "+"), row, ABSENT, _WHO)
-    return _at(unit, told.get("back", ""))
+    return address(unit, told.get("back", ""))
 
 
 def _condition(name: str, value: float | str) -> str:
@@ -103,7 +94,7 @@ def _mark(request: Request, told: dict[str, str]) -> str:
         },
     }
     unit.edit("photos/marks.json", (str(mark["id"]),), mark, ABSENT, _WHO)
-    return _at(unit, "boards")
+    return address(unit, "boards")
 
 
 def _paste(request: Request, told: dict[str, str]) -> str:
@@ -117,14 +108,14 @@ def _paste(request: Request, told: dict[str, str]) -> str:
     chosen = [dict(zip(columns, cells, strict=False)) for cells in table[1 if named else 0 :]]
     kept = [{name: cell for name, cell in row.items() if name in COLUMNS} for row in chosen]
     add_parts(unit, kept, _WHO)
-    return _at(unit, "parts")
+    return address(unit, "parts")
 
 
 def _log(request: Request, told: dict[str, str]) -> str:
     unit = unit_of(request)
     row = {"file": told.get("file", ""), "kind": told.get("kind", "")}
     unit.edit("logs/logs.toml", ("log", "+"), row, ABSENT, _WHO)
-    return _at(unit, "measurements")
+    return address(unit, "measurements")
 
 
 def _undo(request: Request, told: dict[str, str]) -> str:
@@ -137,7 +128,7 @@ def _report(request: Request, told: dict[str, str]) -> str:
     unit = unit_of(request)
     if unit.jobs.start(*work.named(unit, {"kind": "report"})) is None:
         raise AnswerError(429, "jobs", "too many jobs wait", "at most 16", "Wait, or cancel one.")
-    return _at(unit, "publish")
+    return address(unit, "publish")
 
 
 def _cancel(request: Request, told: dict[str, str]) -> str:
@@ -145,47 +136,4 @@ def _cancel(request: Request, told: dict[str, str]) -> str:
     job = unit.jobs.find(told.get("job", ""))
     if job is not None:
         unit.jobs.cancel(job)
-    return _at(unit, "publish")
-
-
-async def _upload(request: Request) -> Response:
-    """Files of a form, the bound on all of them together; each is kept as a dropped one is."""
-    from starlette.datastructures import UploadFile
-    from starlette.formparsers import MultiPartException, MultiPartParser
-
-    try:
-        query = parse_qs(request.url.query)
-        hold_token(request, query.get("token", [""])[0])
-        unit = unit_of(request)
-        parser = MultiPartParser(request.headers, _bounded(request), max_files=200, max_fields=20)
-        form = await parser.parse()
-        try:
-            for one in form.getlist("files"):
-                if isinstance(one, UploadFile) and one.filename:
-                    await keep(unit.root, request.path_params["folder"], one.filename, _pieces(one))
-        finally:
-            await form.close()
-        return RedirectResponse(_at(unit, query.get("back", [""])[0]), 303)
-    except (MultiPartException, KeyError) as error:
-        found = str(error)[:100]
-        return stopped(request, AnswerError(400, "form", found, "a form with files", "Send it again."), {})
-    except AnswerError as error:
-        return stopped(request, error, {})
-
-
-async def _bounded(request: Request) -> Any:
-    size = 0
-    async for piece in request.stream():
-        size += len(piece)
-        if size > MOST_BYTES:
-            raise AnswerError(413, "files", f"more than {MOST_BYTES} bytes", "smaller files", "Drop them one by one.")
-        yield piece
-
-
-async def _pieces(file: Any) -> Any:
-    while piece := await file.read(1 << 20):
-        yield piece
-
-
-def _at(unit: LiveUnit, page: str) -> str:
-    return f"/unit/{quote(unit.id, safe='')}/{page if page in PAGES else 'outside'}"
+    return address(unit, "publish")

@@ -77,8 +77,8 @@ def sheet() -> str:
     listing = FONTS / "web.json"
     faces = json.loads(listing.read_text(encoding="utf-8")) if listing.is_file() else []
     rules = "\n".join(_face(face) for face in faces)
-    own = (_HERE / "style" / "workbench.css").read_text(encoding="utf-8")
-    return f"{rules}\n{style_sheet()}\n{own}"
+    own = (path.read_text(encoding="utf-8") for path in sorted((_HERE / "style").glob("*.css")))
+    return "\n".join((rules, style_sheet(), *own))
 
 
 def sections_of(*sections: Section | None) -> tuple[Section, ...]:

@@ -8,21 +8,23 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 from starlette.routing import Route
 
-from partingline.facts.show import key_text
-from partingline.model import Key, Standing, Verdict
+from partingline.facts.show import key_text, subject_text
+from partingline.model import Finding, Key, Standing, Verdict
 from partingline.publish.compose.ledger import Ledger
 from partingline.workbench.api.answers import AnswerError, unit_of
 from partingline.workbench.api.evidence import fact_record
 from partingline.workbench.live import LiveUnit, Shown
-from partingline.workbench.pages.contents import PAGES, contents, open_count, steps_of
+from partingline.workbench.pages.contents import GROUPS, PAGES, contents, open_count, steps_of
 from partingline.workbench.pages.extras import extras
 from partingline.workbench.pages.places import place_shown
 from partingline.workbench.pages.plain import paged
+from partingline.workbench.pages.receive import folders_of
 from partingline.workbench.pages.render import rendered
 from partingline.workbench.summaries import Summaries
 from partingline.workbench.uploads import ENDINGS
 
 _MOST_STEPS = 6
+_MOST_UNITS = 100
 _EXAMPLES = {"V": "as 5.02 ± 0.01 V", "A": "as 3.25 ± 0.01 A", "F": "as 81.2 ± 0.6 µF", "m": "as 4.31 ± 0.06 mm"}
 
 
@@ -43,8 +45,17 @@ def _bench(request: Request) -> Response:
     find = request.query_params.get("find", "")[:100]
     wanted = find.casefold().split()
     units = [one for one in summaries.all() if all(word in _said(one) for word in wanted)]
-    shown = [{**one, "status": Verdict(one["verdict"]) if one["verdict"] else None} for one in units]
-    told = {"title": "Bench", "page": "bench", "units": shown, "find": find}
+    first = request.query_params.get("from", "")
+    start = min(int(first), len(units)) if first.isdecimal() and len(first) < 8 else 0
+    shown = [
+        {**one, "status": Verdict(one["verdict"]) if one["verdict"] else None}
+        for one in units[start : start + _MOST_UNITS]
+    ]
+    told = {
+        "title": "Bench", "page": "bench", "units": shown, "find": find, "count": len(units),
+        "folders": folders_of(), "before": max(0, start - _MOST_UNITS) if start else None,
+        "after": start + _MOST_UNITS if start + _MOST_UNITS < len(units) else None,
+    }  # fmt: skip
     return _html(request, "bench.html.j2", bench_name=request.app.state.bench.root.name, **told)
 
 
@@ -72,12 +83,12 @@ def _page(request: Request) -> Response:
         told = {
             "groups": made.fields, "sections": made.sections, "top": made.top, "drops": made.drops,
             "unreadable": made.unreadable,
-            "steps": _steps(page, shown), "problems": problems,
+            "steps": _steps(page, shown), "problems": problems, "says_missing": page in GROUPS.values(),
         }  # fmt: skip
         return _unit_html(request, template, page, unit, shown, ledger=ledger, **{**told, **more})
 
 
-_OWN = ("outside", "ports", "measurements", "opening", "boards", "parts", "publish")
+_OWN = ("outside", "ports", "measurements", "opening", "boards", "parts", "findings", "publish")
 
 
 def _fact(request: Request) -> Response:
@@ -142,12 +153,21 @@ def _steps(page: str, shown: Shown) -> list[dict[str, Any]]:
         known = quantities().get(step.key.quantity)
         told.append(
             {
-                "what": step.what, "settles": len(step.settles), "key": step.key.id, "name": key_text(step.key),
+                "what": step.what, "settles": len(step.settles), "names": _names(step.settles),
+                "key": step.key.id, "name": key_text(step.key),
                 "reading": known is not None,
                 "example": "" if known is None or known.is_text else _EXAMPLES.get(known.unit, ""),
             }
         )  # fmt: skip
     return told
+
+
+def _names(findings: tuple[Finding, ...]) -> str:
+    """What the findings are about, in a few words."""
+    about = dict.fromkeys(
+        f"{subject_text(one.subject)} {one.rule.partition('.')[2].replace('_', ' ')}" for one in findings
+    )
+    return ", ".join(list(about)[:3]) + (", …" if len(about) > 3 else "")
 
 
 def _unit_html(request: Request, template: str, page: str, unit: LiveUnit, shown: Shown, **told: Any) -> Response:
@@ -158,7 +178,8 @@ def _unit_html(request: Request, template: str, page: str, unit: LiveUnit, shown
         "title": f"{shown.opened.unit.name}, {page}", "page": page, "unit_id": unit.id, "unit": shown.opened.unit,
         "state": shown.state, "lead": shown.lead, "people": people, "saved": f"saved {last}" if last else "unchanged",
         "nav": [(name, open_count(name, shown.findings)) for name in PAGES], "endings": ENDINGS,
-        "steps": (), "problems": (), "unreadable": (), "groups": (), "drops": (), "sections": (), "top": (),
+        "steps": (), "says_missing": False, "problems": (),
+        "unreadable": (), "groups": (), "drops": (), "sections": (), "top": (),
     }  # fmt: skip
     return _html(request, template, **{**frame, **told})
 

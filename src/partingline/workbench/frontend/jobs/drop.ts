@@ -2,7 +2,8 @@
 
 import { all, el } from "../page/dom";
 import { refresh } from "../page/live";
-import { ofUnit, token } from "../page/server";
+import { ofUnit } from "../page/server";
+import { upload } from "./upload";
 
 export function drops(): void {
   for (const form of all<HTMLFormElement>("form[data-drop]")) new Drop(form);
@@ -37,7 +38,8 @@ class Drop {
     for (const file of files) {
       const row = el("li", {}, file.name);
       this.list.append(row);
-      this.waiting = this.waiting.then(() => upload(file, this.folder, row));
+      const address = ofUnit("uploads", encodeURIComponent(this.folder), encodeURIComponent(file.name));
+      this.waiting = this.waiting.then(() => upload(file, address, row)).then(() => undefined);
     }
     this.waiting = this.waiting.then(() => (files.length > 0 ? this.seen() : undefined));
   }
@@ -49,36 +51,4 @@ class Drop {
     if (!refused && !document.querySelector("dialog[open]")) location.reload();
     else this.form.querySelector<HTMLInputElement>('input[type="file"]')?.focus();
   }
-}
-
-function upload(file: File, folder: string, row: HTMLElement): Promise<void> {
-  const bar = el("progress", { max: 1, value: 0, "aria-label": `sending ${file.name}` });
-  row.append(" ", bar);
-  return new Promise((done) => {
-    const request = new XMLHttpRequest(); // fetch tells no progress of what it sends
-    const over = (text: string, css: string): void => {
-      bar.remove();
-      row.append(el("span", { class: css }, ` ${text}`));
-      done();
-    };
-    request.open("PUT", ofUnit("uploads", encodeURIComponent(folder), encodeURIComponent(file.name)));
-    request.setRequestHeader("X-Partingline", token());
-    request.setRequestHeader("Content-Type", "application/octet-stream");
-    request.upload.addEventListener("progress", (event) => {
-      if (event.lengthComputable) bar.value = event.loaded / event.total;
-    });
-    request.addEventListener("load", () => (request.status === 201 ? over("there", "muted") : over(refusal(request), "short")));
-    request.addEventListener("error", () => over("the server cannot be reached; drop it again", "short"));
-    request.send(file);
-  });
-}
-
-function refusal(request: XMLHttpRequest): string {
-  try {
-    const { error } = JSON.parse(request.responseText) as { error?: { found?: string; expected?: string; next_step?: string } };
-    if (error) return [error.found, error.expected && `expected ${error.expected}`, error.next_step].filter(Boolean).join("; ");
-  } catch {
-    // no JSON: the status says it
-  }
-  return request.status === 409 ? "a file of that name is there already; originals are never changed" : `refused (${request.status})`;
 }

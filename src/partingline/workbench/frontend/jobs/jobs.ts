@@ -8,11 +8,15 @@ import { ask, ofUnit, reason, unit } from "../page/server";
 import { say } from "../page/say";
 
 const rows = new Map<string, HTMLElement>();
+let heard = 0;
 
 export function jobs(): void {
   const list = find("[data-jobs]");
   if (list) {
-    on("job", (job) => put(list, job));
+    on("job", (job) => {
+      heard += 1;
+      put(list, job);
+    });
     on("hello", () => void load(list));
     void load(list);
   }
@@ -42,9 +46,12 @@ async function start(form: HTMLFormElement, button: HTMLElement | null, list: HT
   }
 }
 
+/** The list as the server has it; asked again where an event came meanwhile, which is newer than the answer. */
 async function load(list: HTMLElement): Promise<void> {
+  const before = heard;
   try {
     const answer = await ask<Job[] | { jobs: Job[] }>("GET", ofUnit("jobs"));
+    if (heard !== before) return load(list);
     const found = Array.isArray(answer) ? answer : answer.jobs;
     list.replaceChildren();
     rows.clear();

@@ -85,7 +85,7 @@ async function agreed({ added, changed, nowhere }: Plan, columns: string[]): Pro
     return el("li", {}, el("b", {}, place), " ", el("s", {}, (cell.textContent ?? "").trim() || "nothing"), " → ", value || "nothing");
   });
   const content: Node[] = [];
-  if (added.length > 0) content.push(el("div", { class: "scroll", tabindex: 0, role: "region", "aria-label": "New parts" }, el("table", {}, el("caption", {}, `${added.length} new`), el("thead", {}, head), el("tbody", {}, ...body))));
+  if (added.length > 0) content.push(el("div", { class: "scroll", tabindex: 0, role: "group", "aria-label": "New parts" }, el("table", {}, el("caption", {}, `${added.length} new`), el("thead", {}, head), el("tbody", {}, ...body))));
   if (changes.length > 0) content.push(el("h3", {}, `${changes.length} changed`), el("ul", { class: "changes" }, ...changes));
   if (nowhere > 0) content.push(el("p", { class: "muted" }, `${nowhere} rows have no ref and are left out.`));
   return (await show("Write what was pasted?", content, [["yes", "Write"], ["", "Call it off"]])) === "yes";
