@@ -22,10 +22,12 @@ FIELDS: tuple[tuple[str, tuple[str | int, ...]], ...] = (
     ("unit.toml", ("unit", "notes")),
     ("unit.toml", ("body", "material")),
     ("unit.toml", ("port", 0, "note")),
-    ("parts.csv", ("C3", "note")),
-    ("parts.csv", ("Q1", "note")),
+    *(("parts.csv", (ref, "note")) for ref in ("C1", "C3", "C4", "C11", "Q1", "T1")),
     ("words/narration.md", ()),
+    ("words/listing.md", ()),
+    ("words/notes.md", ()),
 )
+"""Ten thousand words among so many fields keep each cell within the writer's bound of 10,000 characters."""
 
 
 def _add(writer: Writer, file: str, path: tuple[str | int, ...], word: str) -> int:
