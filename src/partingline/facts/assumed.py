@@ -22,12 +22,16 @@ from partingline.model import (
 from partingline.sources import cite
 
 
-def assumed(barriers: Iterable[str]) -> Iterator[Statement]:
-    """Every built-in assumption; those on `barrier:*` once for each barrier."""
+def assumed(barriers: Iterable[str], told: Iterable[Key] = ()) -> Iterator[Statement]:
+    """Every built-in assumption; those on `barrier:*` once for each barrier. What a person assumes is `told`: it
+    stands in place of the built-in assumption, however wide it is."""
+    replaced = frozenset(told)
     for id_, row in _rows().items():
         subjects = barriers if id_.startswith("barrier:*") else ("",)
         for subject in subjects:
-            yield _statement(Key.parse(id_.replace("barrier:*", subject)), row)
+            key = Key.parse(id_.replace("barrier:*", subject))
+            if key not in replaced:
+                yield _statement(key, row)
 
 
 @cache

@@ -36,7 +36,7 @@ from partingline.facts.statements.unitfile import (
     preferences,
     unit_statements,
 )
-from partingline.model import Key, Part, Port, Problem, Statement, Unit
+from partingline.model import Key, Part, Port, Problem, Route, Statement, Unit
 from partingline.readers.folder import Folder
 from partingline.readers.logs import Log, read_catalogue, read_log
 from partingline.readers.parts import read_parts
@@ -91,8 +91,8 @@ def open_unit(root: Path, draws: Draws | None = None, memory: Memory | None = No
     seen, paths = photo_statements(folder, marks, statements, memory)
     statements += seen
     barriers = sorted({s.key.subject for s in statements if s.key.subject.startswith("barrier:")})
-    statements += assumed(barriers)
     statements += assumptions(read, folder)
+    statements += assumed(barriers, [s.key for s in statements if s.route is Route.ASSUMED])
     preferred = preferences(read, folder)
     book = Book(statements, derivations(unit, statements), draws=draws, preferences=preferred, memory=memory)
     book.heard(spoken_statements(folder, unit, book))
@@ -190,9 +190,7 @@ def _logs(folder: Folder, memory: Memory) -> tuple[Log, ...]:
     folder.problems += problems
     report_unnamed_logs(folder, (entry.file for entry in entries))
     logs = tuple(
-        memory.recall(
-            ("log", repr(entry), stamps([path])), partial(read_log, path, entry, name=f"logs/{entry.file}")
-        )
+        memory.recall(("log", repr(entry), stamps([path])), partial(read_log, path, entry, name=f"logs/{entry.file}"))
         for entry in entries
         if (path := folder.path(f"logs/{entry.file}")) is not None
     )

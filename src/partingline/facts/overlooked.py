@@ -9,7 +9,7 @@ from partingline.model import Evidence, Key, Problem, Route, Statement, Unit
 from partingline.readers.folder import Folder
 from partingline.readers.recordings import DATA, META
 
-KINDS = ("unit", "port", "ports", "part", "face", "stage", "barrier", "capture")
+KINDS = ("unit", "port", "ports", "part", "face", "stage", "barrier", "capture", "model")
 _TABLES = {"port": "a [[port]] table in unit.toml", "part": "a row in parts.csv"}
 
 

@@ -17,11 +17,6 @@ ITEMS = (
     "leakage ring", "drain ring", "rectifier conduction", "rectifier switching", "output capacitors", "output path",
     "controllers",
 )  # fmt: skip
-MODEL_ERROR = {
-    "core": 0.30, "primary copper": 0.20, "secondary copper": 0.20, "switch turn-on": 0.20, "clamp": 0.15,
-    "leakage ring": 0.50, "drain ring": 0.50, "rectifier switching": 0.50, "switch turn-off": 0.50,
-}  # fmt: skip
-"""Relative standard uncertainty of the model itself, beside that of its inputs; our judgement, not measured."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,11 +19,26 @@ from partingline.facts.derivations import (
     power_stage,
     storage,
     sweeps,
+    trade,
 )
 from partingline.facts.derivations.layout import Layout
 from partingline.model import Statement, Unit
 
-DOMAINS = (ports, energy, sweeps, storage, body, input_stage, converter, power_stage, case_heat, barrier, heat, dock)
+DOMAINS = (
+    ports,
+    energy,
+    sweeps,
+    storage,
+    body,
+    input_stage,
+    converter,
+    trade,
+    power_stage,
+    case_heat,
+    barrier,
+    heat,
+    dock,
+)
 
 
 def derivations(unit: Unit, statements: Iterable[Statement]) -> Iterator[Derivation]:

@@ -7,7 +7,7 @@ import numpy as np
 from partingline.calc import heat
 from partingline.facts.derivation import Derivation, Need
 from partingline.facts.derivations.layout import INPUT, Layout
-from partingline.facts.derivations.trade import TradeDraws
+from partingline.facts.derivations.trade import is_metal, model_factor
 from partingline.facts.draws import Array
 from partingline.model import Key
 from partingline.sources import cite
@@ -27,7 +27,9 @@ def derive(layout: Layout) -> Iterator[Derivation]:
     )
     needs: dict[str, Need] = {
         "area": Key.of("unit", "surface_area"), "height": Key.of("unit", "height"), "efficiency": efficiency,
-        "material": Key.of("unit", "case_material"),
+        "material": Key.of("unit", "case_material"), "emissivity": Key.of("unit", "emissivity"),
+        "evenness": Key.of("unit", "surface_evenness"), "prong_share": Key.of("unit", "prong_share"),
+        "model": model_factor("convection"),
     }  # fmt: skip
     for ambient in (25.0, 40.0):
         gives = Key.of("unit", "sustained_power", state=f"{ambient:g} °C ambient")
@@ -64,23 +66,19 @@ def power_by_measured_rise(
     return np.asarray((_limit(material) - ambient) / resistance * efficiency / (1 - efficiency))
 
 
-def power_of_the_case(*, area: Array, height: Array, efficiency: Array, material: str, ambient: float) -> Array:
-    """W; emissivity and evenness drawn as for a small case, a tenth more for what the prongs carry away."""
-    drawn = TradeDraws(len(area))
-    emissivity = np.minimum((0.3 if _is_metal(material) else 0.9) * drawn.spread("trade:emissivity", 0.04), 1.0)
+def power_of_the_case(
+    *, area: Array, height: Array, emissivity: Array, evenness: Array, prong_share: Array, model: Array,
+    efficiency: Array, material: str, ambient: float,
+) -> Array:  # fmt: skip
+    """W; what the case gives off by itself, and what the prongs carry away."""
     power = heat.sustained_power(
         area=area, height=height, emissivity=emissivity, efficiency=efficiency, ambient_temperature=ambient,
-        surface_limit=_limit(material),
-        evenness=np.minimum(0.85 * drawn.spread("trade:evenness", 0.08), 1.0),
+        surface_limit=_limit(material), evenness=evenness,
     )  # fmt: skip
-    return 1.1 * np.asarray(power) * drawn.spread("model:convection", 0.15)
+    return np.asarray((1 + prong_share) * power * model)
 
 
 def _limit(material: str) -> float:
     from partingline.calc.thermal import touch_temperature_limit
 
-    return touch_temperature_limit(material="metal" if _is_metal(material) else "plastic")
-
-
-def _is_metal(material: str) -> bool:
-    return any(word in material.casefold() for word in ("metal", "alumin", "steel", "zinc"))
+    return touch_temperature_limit(material="metal" if is_metal(material) else "plastic")

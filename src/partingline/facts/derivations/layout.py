@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
-from partingline.model import Interval, Key, Number, Part, Statement, Unit
+from partingline.model import Interval, Key, Number, Part, Statement, Text, Unit
 
 INPUT = "stage:input"
 
@@ -43,6 +43,11 @@ class Layout:
         """The plain value of the most preferred number said on a key, for conditions that need it."""
         said = sorted((s for s in self.statements if s.key == key), key=lambda s: s.route.rank)
         return next((s.value.value for s in said if isinstance(s.value, Number)), None)
+
+    def text(self, key: Key) -> str:
+        """The most preferred words said on a key, or nothing."""
+        said = sorted((s for s in self.statements if s.key == key), key=lambda s: s.route.rank)
+        return next((s.value.text for s in said if isinstance(s.value, Text)), "")
 
     @property
     def lowest_mains(self) -> float:

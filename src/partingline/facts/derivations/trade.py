@@ -1,7 +1,7 @@
-"""What no part tells, made into what the calculations need: shares and ranges of the trade as resistances and inductances.
+"""What no part tells, made into what the calculations need: ranges of the trade as resistances and inductances.
 
-The ranges themselves are built-in assumptions (`assumptions.toml`); what follows from them is as weak, so that any part,
-reading or calculation goes before it.
+The ranges themselves are built-in assumptions (`assumptions.toml`); what follows from them is as weak, so that any
+part, reading or calculation goes before it.
 """
 
 from collections.abc import Iterable, Iterator
@@ -21,7 +21,7 @@ MODEL_FACTORS = (
 )  # fmt: skip
 """Loss items whose model has an error of its own, drawn as a factor: subject `model:core`."""
 RMS_VOLTAGE = 85.0
-"""V; the primary's RMS current at full load is about the power over this, its secondary's 1.5 times the load current."""
+"""V; the primary's RMS current at full load is about the power over this; the secondary's 1.5 times the load."""
 SHARE = cite("common-practice", "a range of the trade", "P")
 PARALLEL = cite("algebra", "parts in parallel", "C")
 GROUPS = (
@@ -51,7 +51,7 @@ def derive(layout: Layout) -> Iterator[Derivation]:
 
 def model_factor(item: str) -> Key:
     """The error of a model, as a factor: 1 with its spread."""
-    return Key.of(f"model:{item.replace(' ', '_')}", "model_factor")
+    return Key.of(f"model:{item.replace(' ', '_').replace('-', '_')}", "model_factor")
 
 
 def _transformer(layout: Layout, subject: str) -> Iterator[Derivation]:

@@ -152,7 +152,9 @@ def _said(
     route: Route,
 ) -> Iterator[Statement]:
     try:
-        value = read_value(text, key, instrument=instrument, accuracy=accuracies.get((instrument, key.quantity)))
+        accuracy = accuracies.get((instrument, key.quantity))
+        exact = route is Route.ASSUMED
+        value = read_value(text, key, instrument=instrument, accuracy=accuracy, exact=exact)
     except ValueError as error:
         example = f"a {quantities()[key.quantity].name} in {quantities()[key.quantity].shown}"
         folder.report(evidence.path, str(error), example, "Write number and unit.", evidence.place)

@@ -40,11 +40,13 @@ def read_value(
     instrument: str = "",
     accuracy: Accuracy | None = None,
     rating: bool = False,
+    exact: bool = False,
 ) -> ReadValue:
     """A text as a value of the key's quantity; ValueError says what was expected.
 
     The uncertainty is, in this order: what the text states, the instrument's accuracy statement, half the last digit.
-    A `rating` is a printed figure without uncertainty; one that a part must bear is `at least`.
+    A `rating` is a printed figure without uncertainty; one that a part must bear is `at least`. An `exact` figure is
+    one that somebody sets: its last digit is no reading.
     """
     known = quantities().get(key.quantity)
     if known is None:
@@ -61,10 +63,12 @@ def read_value(
         raise ValueError(str(error)) from None
     if rating and quantity.sense == "equals":
         return ReadValue(Number(quantity.value), Sense.AT_LEAST if key.quantity in BORNE else Sense.EQUALS)
-    return from_quantity(quantity, key, instrument=instrument, accuracy=accuracy)
+    return from_quantity(quantity, key, instrument=instrument, accuracy=accuracy, exact=exact)
 
 
-def from_quantity(quantity: Quantity, key: Key, *, instrument: str = "", accuracy: Accuracy | None = None) -> ReadValue:
+def from_quantity(
+    quantity: Quantity, key: Key, *, instrument: str = "", accuracy: Accuracy | None = None, exact: bool = False
+) -> ReadValue:
     """A read quantity as a value with components; an interval stays one."""
     sense, notes = Sense(quantity.sense), list(quantity.notes)
     if sense is Sense.WITHIN and quantity.low is not None and quantity.high is not None:
@@ -80,7 +84,7 @@ def from_quantity(quantity: Quantity, key: Key, *, instrument: str = "", accurac
         components = (Component(f"reading:{key.id}:{instrument}", quantity.u),)
     elif accuracy is not None:
         components = accuracy.components(quantity.value, f"{instrument}/{key.quantity}", last_digit(quantity))
-    elif step := last_digit(quantity):
+    elif (step := last_digit(quantity)) and not exact:
         components = (Component(f"last digit:{key.id}", step / 2, Shape.RECTANGULAR),)
         notes.append("No uncertainty is told; half the last digit is taken.")
     return ReadValue(Number(quantity.value, components), sense, " ".join(notes))
