@@ -24,6 +24,7 @@ from partingline.publish.document import (
     amount_spans,
 )
 from partingline.publish.figures.photo import FULL, HALF, annotated_photo
+from partingline.publish.figures.svg import number
 from partingline.publish.fonts import face_rules
 from partingline.publish.look import DARK, FIGURE_FACES, LIGHT, TEXT_FACES, shape_of, token_of
 from partingline.publish.printable import printable
@@ -38,6 +39,8 @@ _SHAPES = {
     "half": '<circle cx="6" cy="6" r="4.5" class="hollow"/><path d="M6 1.5a4.5 4.5 0 0 0 0 9z"/>',
     "ring": '<circle cx="6" cy="6" r="4.5" class="hollow"/>',
 }
+_LEAST_PX, _MOST_REM = 0.74, 0.08
+"""Widths of a drawing per unit of it: below, its words become too small, and it scrolls instead; above, too large."""
 
 
 def render_html(document: Document) -> str:
@@ -81,7 +84,6 @@ def block_environment(*folders: Path) -> Environment:
     environment.filters["status"] = _status
     environment.filters["picture"] = _picture
     environment.filters["text"] = _text
-    environment.filters["width"] = _width
     return environment
 
 
@@ -144,13 +146,20 @@ def _status(status: Status) -> Markup:
     )
 
 
-def _width(figure: Figure) -> Markup:
-    """The units across a drawing: below some share of them its words become too small, and it scrolls instead."""
-    found = isinstance(figure.content, Drawing) and re.search(r'viewBox="0 0 ([\d.]+)', figure.content.svg)
-    return Markup(found[1]) if found else Markup("0")
-
-
 def _picture(figure: Figure, width: float) -> Markup:
     content: Drawing | Photo = figure.content
-    svg = content.svg if isinstance(content, Drawing) else annotated_photo(content, width)
+    svg = _sized(content.svg) if isinstance(content, Drawing) else annotated_photo(content, width)
     return Markup(svg.replace("<svg ", f'<svg role="img" aria-label="{escape(printable(figure.alt))}" ', 1))
+
+
+def _sized(svg: str) -> str:
+    """The drawing no wider than its words can bear, beside what keeps it from getting so narrow that none reads them.
+
+    Widths are attributes: a policy that forbids style in attributes lets them be.
+    """
+    found = re.search(r'(viewBox="0 0 ([\d.]+) [\d.]+") width="[\d.]+" height="[\d.]+"', svg)
+    if found is None:
+        return svg
+    units = float(found[2])
+    least = f'<svg class="least" width="{number(_LEAST_PX * units)}" height="0" aria-hidden="true"></svg>'
+    return svg.replace(found[0], f'{found[1]} width="{number(_MOST_REM * units)}rem"', 1) + least
