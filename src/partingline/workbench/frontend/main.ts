@@ -2,6 +2,7 @@
 
 import { fields } from "./edit/field";
 import { markings } from "./edit/marking";
+import { scripts } from "./edit/script";
 import { undoKeys } from "./edit/undo";
 import { factPopovers } from "./facts/popover";
 import { drops } from "./jobs/drop";
@@ -23,6 +24,7 @@ newUnit();
 filters();
 if (unit) {
   fields();
+  scripts();
   partsTable();
   jobs();
   undoKeys();

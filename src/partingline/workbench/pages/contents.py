@@ -163,8 +163,7 @@ def _words(unit: LiveUnit, shown: Shown, ledger: Ledger) -> Contents:
         text_field(unit, "words/captions.vtt", "captions (WebVTT)", lines=14),
     )
     own = [finding for finding in shown.findings if finding.group == "words"]
-    told = [fact for fact in shown.opened.book.facts() if any(s.route is Route.SPOKEN for s in fact.statements)]
-    sections = sections_of(open_findings(own, ledger) if own else None, _facts("What is spoken", told, ledger))
+    sections = sections_of(open_findings(own, ledger) if own else None)
     return Contents((("Texts", texts),), sections, ("words",))
 
 

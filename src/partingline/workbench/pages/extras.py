@@ -17,6 +17,7 @@ from partingline.workbench.editing.versions import version_of
 from partingline.workbench.live import LiveUnit, Shown
 from partingline.workbench.pages.fields import Field
 from partingline.workbench.pages.judged import counted, judged
+from partingline.workbench.pages.spoken import spoken
 from partingline.workbench.uploads import ENDINGS as UPLOADS
 from partingline.workbench.work import FORMATS
 
@@ -58,6 +59,10 @@ def _findings(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) ->
         "groups_of": list(dict.fromkeys(one["group"] for one in told)),
         "seen_groups": {one["group"] for one in told if one["seen"]},
     }  # fmt: skip
+
+
+def _words(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -> dict[str, Any]:
+    return spoken(request, unit, shown)
 
 
 def _photo_names(shown: Shown) -> list[str]:
@@ -166,5 +171,6 @@ _MAKERS: dict[str, Callable[[Request, LiveUnit, Shown, Ledger], dict[str, Any]]]
     "boards": _photos,
     "parts": _parts,
     "findings": _findings,
+    "words": _words,
     "publish": _publish,
 }

@@ -15,7 +15,7 @@ from partingline.workbench import work
 from partingline.workbench.api.answers import AnswerError, unit_of
 from partingline.workbench.api.edits import add_parts
 from partingline.workbench.editing import ABSENT
-from partingline.workbench.pages import receive
+from partingline.workbench.pages import receive, spoken
 from partingline.workbench.pages.fields import typed
 from partingline.workbench.pages.plain import posted
 from partingline.workbench.pages.receive import address
@@ -28,6 +28,7 @@ def routes() -> list[Route]:
     at = "/unit/{id}"
     return [
         *receive.routes(),
+        *spoken.routes(),
         Route(f"{at}/edit", posted(_edit), methods=["POST"]),
         Route(f"{at}/reading", posted(_reading), methods=["POST"]),
         Route(f"{at}/mark", posted(_mark), methods=["POST"]),

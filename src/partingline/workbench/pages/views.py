@@ -4,6 +4,7 @@ from itertools import islice
 from typing import Any
 from urllib.parse import quote
 
+from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 from starlette.routing import Route
@@ -11,15 +12,18 @@ from starlette.routing import Route
 from partingline.facts.show import key_text, subject_text
 from partingline.model import Finding, Key, Standing, Verdict
 from partingline.publish.compose.ledger import Ledger
-from partingline.workbench.api.answers import AnswerError, unit_of
+from partingline.workbench.api.answers import AnswerError, form_body, unit_of
 from partingline.workbench.api.evidence import fact_record
+from partingline.workbench.editing import RefusedError
 from partingline.workbench.live import LiveUnit, Shown
 from partingline.workbench.pages.contents import GROUPS, PAGES, contents, open_count, steps_of
 from partingline.workbench.pages.extras import extras
 from partingline.workbench.pages.places import place_shown
-from partingline.workbench.pages.plain import paged
+from partingline.workbench.pages.plain import paged, stopped
 from partingline.workbench.pages.receive import folders_of
 from partingline.workbench.pages.render import rendered
+from partingline.workbench.pages.spoken import ENDINGS as SCRIPTS
+from partingline.workbench.pages.spoken import checked_text
 from partingline.workbench.summaries import Summaries
 from partingline.workbench.uploads import ENDINGS
 
@@ -35,6 +39,7 @@ def routes() -> list[Route]:
         Route("/unit/{id}/fact", paged(_fact), methods=["GET"]),
         Route("/unit/{id}/source", paged(_source), methods=["GET"]),
         Route("/unit/{id}/history", paged(_history), methods=["GET"]),
+        Route("/unit/{id}/words", _check, methods=["POST"]),
         Route("/unit/{id}/{page}", paged(_page), methods=["GET"]),
         Route("/unit/{id}", paged(_first), methods=["GET"]),
     ]
@@ -70,7 +75,24 @@ def _first(request: Request) -> Response:
 
 
 def _page(request: Request) -> Response:
-    page, unit = request.path_params["page"], unit_of(request)
+    return _page_of(request, request.path_params["page"])
+
+
+async def _check(request: Request) -> Response:
+    """The page of words with the check of a text that is not kept."""
+    told: dict[str, str] = {}
+    try:
+        told = await form_body(request)
+        if not told.get("name", "").lower().endswith(SCRIPTS):
+            step = "Give it a name that says what it is."
+            raise AnswerError(415, "name", told.get("name", "")[:100], f"a name with {', '.join(SCRIPTS)}", step)
+        return await run_in_threadpool(_page_of, request, "words", (told["name"][:200], told.get("text", "")))
+    except (AnswerError, RefusedError) as error:
+        return stopped(request, error, told)
+
+
+def _page_of(request: Request, page: str, text: tuple[str, str] | None = None) -> Response:
+    unit = unit_of(request)
     if page not in PAGES:
         raise AnswerError(404, page[:60], "no such page", f"one of {', '.join(PAGES)}", "Take a link above.")
     with unit.reading:
@@ -78,6 +100,8 @@ def _page(request: Request) -> Response:
         ledger = Ledger(shown.opened.book)
         made = contents(page, unit, shown, ledger)
         more = extras(page, request, unit, shown, ledger)
+        if text is not None:
+            more.update(checked_text(shown, *text, kept=False))
         template = f"{page}.html.j2" if page in _OWN else "unit.html.j2"
         problems = [str(problem) for problem in shown.opened.problems] if page == "publish" else ()
         told = {
@@ -88,7 +112,7 @@ def _page(request: Request) -> Response:
         return _unit_html(request, template, page, unit, shown, ledger=ledger, **{**told, **more})
 
 
-_OWN = ("outside", "ports", "measurements", "opening", "boards", "parts", "findings", "publish")
+_OWN = ("outside", "ports", "measurements", "opening", "boards", "parts", "findings", "words", "publish")
 
 
 def _fact(request: Request) -> Response:

@@ -4,22 +4,23 @@ import { all, find, takesText } from "./dom";
 
 /** Takes over every `form[data-filter]`, whose value is the id of the list, and every `[data-items]`. */
 export function filters(): void {
-  for (const form of all<HTMLFormElement>("form[data-filter]")) {
-    form.querySelector("button")?.remove(); // narrowed as one types
-    const apply = (): void => narrow(form);
-    form.addEventListener("input", () => {
-      apply();
-      history.replaceState(null, "", `${location.pathname}?${query(form)}${location.hash}`);
-    });
-    form.addEventListener("submit", (event) => event.preventDefault());
-    document.addEventListener("partingline:fresh", apply);
-    apply();
-  }
+  const narrowAll = (): void => all<HTMLFormElement>("form[data-filter]").forEach(narrow);
+  const own = (event: Event): HTMLFormElement | null => (event.target instanceof Element ? event.target.closest("form[data-filter]") : null);
+  document.addEventListener("input", (event) => {
+    const form = own(event);
+    if (!form) return;
+    narrow(form);
+    if (!form.hasAttribute("data-keep")) history.replaceState(null, "", `${location.pathname}?${query(form)}${location.hash}`);
+  });
+  document.addEventListener("submit", (event) => own(event) && event.preventDefault());
+  for (const name of ["partingline:fresh", "partingline:list"]) document.addEventListener(name, narrowAll);
+  narrowAll();
   document.addEventListener("keydown", step);
   document.addEventListener("keydown", slash);
 }
 
 function narrow(form: HTMLFormElement): void {
+  form.querySelector("button")?.remove(); // narrowed as one types
   const list = document.getElementById(form.dataset["filter"] ?? "");
   if (!list) return;
   const words = (find<HTMLInputElement>('input[type="search"]', form)?.value ?? "").toLowerCase().split(/\s+/).filter(Boolean);
