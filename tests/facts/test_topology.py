@@ -61,3 +61,11 @@ def test_parallel_parts_are_understood_as_such() -> None:
     assert not in_parallel(series[0], series)
     assert in_parallel(part("R11", "resistor", "clamp", count=2), [])
     assert not in_parallel(part("Q1", "transistor", "primary_switch"), [])
+
+
+def test_a_capacitor_of_the_controller_supply_is_no_clamp() -> None:
+    """Three roles fit a capacitor at the primary; the note tells which it is."""
+    roles = {one.ref: one.role for one in open_unit(DEMO).unit.parts}
+    assert roles["C7"] == "supply_capacitor"
+    assert roles["C10"] == "clamp"
+    assert roles["C18"] == ""

@@ -243,5 +243,7 @@ def _role(row: PartRow, kind: str, folder: Folder) -> str:
         hint = f"Did you mean '{near[0]}'?" if near else f"One of {', '.join(roles())}."
         folder.report("parts.csv", f"unknown role '{row['role']}'", "a glossary role", hint, row.at("role").place)
         return ""
-    fitting = [role.id for role in roles().values() if kind in role.kinds and row["stage"].casefold() == role.stage]
-    return fitting[0] if len(fitting) == 1 else ""
+    fitting = [role for role in roles().values() if kind in role.kinds and row["stage"].casefold() == role.stage]
+    noted = [role for role in fitting if any(name.casefold() in row["note"].casefold() for name in role.names)]
+    one = noted or fitting
+    return one[0].id if len(one) == 1 else ""
