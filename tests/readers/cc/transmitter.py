@@ -63,15 +63,16 @@ def packet_bits(payload: bytes, *, sop: str = "SOP", preamble: int = 64) -> str:
     return bits + "".join(_DATA[b & 15] + _DATA[b >> 4] for b in data) + _EOP
 
 
-def edge_times(bits: str, *, bit_rate_hz: float = 300e3) -> list[float]:
-    """Edges of biphase mark code, the first bit beginning at 0, the last edge closing the last bit."""
+def edge_times(bits: str, *, bit_rate_hz: float = 300e3, drift: float = 0.0) -> list[float]:
+    """Edges of biphase mark code, the first bit beginning at 0, the last edge closing the last bit.
+
+    Bits behind the preamble are longer by a share of `drift`.
+    """
     unit = 1 / bit_rate_hz
-    times = []
+    halves: list[float] = []
     for i, bit in enumerate(bits):
-        times.append(i * unit)
-        if bit == "1":
-            times.append((i + 0.5) * unit)
-    return [*times, len(bits) * unit]
+        halves += [i, i + 0.5] if bit == "1" else [i]
+    return [(at + max(at - 64, 0) * drift) * unit for at in (*halves, len(bits))]
 
 
 @dataclass(frozen=True)
@@ -81,6 +82,7 @@ class Sent:
     start_s: float
     bits: str
     line: Line
+    drift: float = 0.0
 
 
 def level_steps(sent: Sent) -> list[tuple[float, float]]:
@@ -90,7 +92,7 @@ def level_steps(sent: Sent) -> list[tuple[float, float]]:
     unit = 1 / line.bit_rate_hz
     steps = [(sent.start_s - 0.5e-6, low)]
     now = low
-    for t in edge_times(sent.bits, bit_rate_hz=line.bit_rate_hz)[1:]:
+    for t in edge_times(sent.bits, bit_rate_hz=line.bit_rate_hz, drift=sent.drift)[1:]:
         now = high if now == low else low
         steps.append((sent.start_s + t, now))
     end = steps[-1][0]
@@ -119,11 +121,13 @@ def record(sent: Sequence[Sent], *, length_s: float, line: Line, seed: int = 0) 
     return (wave + noise).astype(np.float32)
 
 
-def one_frame(payload: bytes, line: Line, *, sop: str = "SOP", seed: int = 0) -> npt.NDArray[np.float32]:
-    """A recording of one frame with some idle before and after."""
+def one_frame(
+    payload: bytes, line: Line, *, sop: str = "SOP", seed: int = 0, late: float = 0.0
+) -> npt.NDArray[np.float32]:
+    """A recording of one frame with some idle before and after; `late` moves it by a share of a sample."""
     bits = packet_bits(payload, sop=sop)
     length = 0.4e-3 + len(bits) / line.bit_rate_hz
-    return record([Sent(0.2e-3, bits, line)], length_s=length, line=line, seed=seed)
+    return record([Sent(0.2e-3 + late / line.rate_hz, bits, line)], length_s=length, line=line, seed=seed)
 
 
 def with_rate(line: Line, bit_rate_hz: float) -> Line:

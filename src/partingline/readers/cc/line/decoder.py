@@ -12,7 +12,7 @@ import numpy.typing as npt
 from partingline.readers.cc.line.activity import SWING_V, ActivityFinder, Busy
 from partingline.readers.cc.line.frame import Frame
 from partingline.readers.cc.line.framing import Piece, build_frames
-from partingline.readers.cc.line.packets import read_packets
+from partingline.readers.cc.line.packets import PREAMBLE_BITS, read_packets
 from partingline.readers.cc.line.salvage import salvage
 from partingline.readers.cc.line.segments import GAP_S, PREAMBLE_INTERVALS, SHORTEST, read_bits, split
 from partingline.readers.cc.line.slicer import Edges, slice_busy
@@ -21,6 +21,8 @@ PIECE = 1 << 22
 """Samples taken at a time."""
 LONGEST_S = 12e-3
 """No frame is longer: the longest unchunked message lasts 10.3 ms at 270 kbit/s."""
+MOST_BESIDE = 20
+"""Bits before or behind a packet in its stretch: more may be another one, tied to it by noise on an idle line."""
 
 Read: TypeAlias = Callable[[int, int], npt.NDArray[np.number]]
 
@@ -101,13 +103,14 @@ def _frames(
         packets = read_packets(segments)
         levels = piece.levels(edges, segments.first)
         doubt = piece.level_doubt(busy, edges, segments, levels)
+        ahead = np.array([packet.set_bit for packet in packets]) - PREAMBLE_BITS
+        behind = np.diff(segments.bit_start) - [packet.stop for packet in packets]
+        doubt |= np.maximum(ahead, behind) > MOST_BESIDE
         for i, frame in enumerate(build_frames(piece, edges, segments, packets, levels)):
             if frame.valid and not doubt[i]:
                 found.append(frame)
                 continue
-            again = salvage(piece, frame, edges[segments.first[i] : segments.stop[i]], levels[i])
-            found += [again] if again is not None else []
+            found += salvage(piece, frame, edges[segments.first[i] : segments.stop[i]], levels[i])
     for i in np.flatnonzero(~long & (count >= SHORTEST)).tolist():
-        rescued = salvage(piece, None, edges[first[i] : stop[i]], None)
-        found += [rescued] if rescued is not None else []
+        found += salvage(piece, None, edges[first[i] : stop[i]], None)
     return sorted(found, key=lambda frame: frame.start_s)

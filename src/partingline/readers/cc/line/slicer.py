@@ -15,6 +15,9 @@ CHUNK = 1 << 18
 SETTLE_S = 0.7e-6
 """Crossings closer than this belong to one edge (noise on a slope) or to a glitch."""
 
+_CLEAR = 0.2
+"""Distance from the slicing level, as a share of the swing, beyond the noise that the eye leaves room for (0.08)."""
+
 
 def slice_busy(samples: npt.NDArray[np.number], busy: Busy, *, rate_hz: float) -> Edges:
     """Edges of all busy stretches, as index of the last sample before each crossing, cleaned of chatter."""
@@ -32,6 +35,17 @@ def slice_at(samples: npt.NDArray[np.number], level: float, *, rate_hz: float) -
     """Edges of one stretch at a single level, cleaned of chatter."""
     above = samples > _as_raw(samples, np.array([level]))[0]
     return settle(np.flatnonzero(above[1:] != above[:-1]).astype(np.int64), rate_hz=rate_hz)
+
+
+def slice_swings(samples: npt.NDArray[np.number], low: float, high: float) -> Edges:
+    """Edges between samples clearly low and samples clearly high, in the middle between them: what stays about the
+    slicing level has none."""
+    place = samples.astype(np.float64) - (low + high) / 2
+    clear = np.flatnonzero(np.abs(place) > _CLEAR * (high - low))
+    up = place[clear] > 0
+    turns = np.flatnonzero(up[1:] != up[:-1])
+    swings: Edges = (clear[turns] + clear[turns + 1]) // 2
+    return swings
 
 
 def settle(edges: Edges, *, rate_hz: float) -> Edges:
