@@ -100,8 +100,8 @@ def _by_course(piece: Piece, edges: Edges) -> Frame | None:
     packet = read_packet(course.bits)
     if packet.reason is not None or packet.matched < 4:
         return None
-    # Places between samples, as whole numbers of a finer piece; `_FINER / 2` since edges are told by the sample before.
-    places = np.round((course.begins + begin) * _FINER - _FINER / 2).astype(np.int64)
+    # Places between samples, as whole numbers of a finer piece.
+    places = np.round((course.begins + begin) * _FINER).astype(np.int64)
     count = course.bits.size
     segments = Segments(
         first=np.array([0]),
