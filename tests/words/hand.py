@@ -54,7 +54,7 @@ def _marks_before(plain: str, start: int, form: str) -> int:
     if before.startswith("---\n"):
         gone = before.index("---\n", 4) + 4
         before = before[gone:]
-    shown = re.sub(r"(?m)^(?:#+ |- )|\*\*", "", before) if form == "md" else before
+    shown = re.sub(r"(?m)^(?:#+ |- |\d+\. )|\*\*", "", before) if form == "md" else before
     shown = re.sub(r"\n{2,}", "\n", shown).lstrip("\n")
     return gone + len(before) - len(shown)
 
