@@ -114,16 +114,7 @@ def _ports(unit: LiveUnit, shown: Shown, ledger: Ledger) -> Contents:
 
 
 def _measurements(unit: LiveUnit, shown: Shown, ledger: Ledger) -> Contents:
-    groups = []
-    file = "logs/logs.toml"
-    for path, _, _ in TomlForm(file).rows(unit.writer.read(file)):
-        name = toml_field(unit, (*path, "file"), "file", file=file)
-        rest = tuple(
-            toml_field(unit, (*path, key), key, file=file)
-            for key in ("kind", "port", "offer", "mains", "frequency", "ambient", "note")
-        )
-        groups.append((name.value or "a log", (name, *rest)))
-    return Contents(tuple(groups), sections_of(energy(shown.opened, shown.findings, ledger)), ("logs",))
+    return Contents(sections=sections_of(energy(shown.opened, shown.findings, ledger)))
 
 
 def _opening(unit: LiveUnit, shown: Shown, ledger: Ledger) -> Contents:

@@ -8,7 +8,6 @@ from starlette.requests import Request
 from partingline.model import Verdict
 from partingline.publish.compose.ledger import Ledger
 from partingline.publish.compose.pictures import ENDINGS
-from partingline.readers.logs.types import KINDS
 from partingline.readers.parts.rows import COLUMNS
 from partingline.workbench.editing import RefusedError
 from partingline.workbench.editing.marks_form import MarksForm
@@ -17,8 +16,8 @@ from partingline.workbench.editing.versions import version_of
 from partingline.workbench.live import LiveUnit, Shown
 from partingline.workbench.pages.fields import Field
 from partingline.workbench.pages.judged import counted, judged
+from partingline.workbench.pages.logbook import logbook
 from partingline.workbench.pages.spoken import spoken
-from partingline.workbench.uploads import ENDINGS as UPLOADS
 from partingline.workbench.work import FORMATS
 
 _MOST_READINGS = 4
@@ -33,7 +32,14 @@ def extras(page: str, request: Request, unit: LiveUnit, shown: Shown, ledger: Le
         return {"unreadable": (error,), **_NOTHING}
 
 
-_NOTHING: dict[str, Any] = {"photos": (), "rows": (), "columns": COLUMNS, "chosen": None, "logs": (), "unnamed": ()}
+_NOTHING: dict[str, Any] = {
+    "photos": (),
+    "rows": (),
+    "columns": COLUMNS,
+    "chosen": None,
+    "logs": (),
+    "chosen_log": None,
+}
 
 
 def _findings(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -> dict[str, Any]:
@@ -82,13 +88,7 @@ def _ports(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -> di
 
 
 def _measurements(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -> dict[str, Any]:
-    named = {log.entry.file for log in shown.opened.logs}
-    there = [name.partition("/")[2] for name in shown.opened.folder.names("logs", *UPLOADS["logs"])]
-    logs = [
-        {"name": log.path.partition("/")[2], "kind": log.entry.kind, "columns": log.columns}
-        for log in shown.opened.logs
-    ]
-    return {"logs": logs, "unnamed": [name for name in there if name not in named], "kinds": KINDS}
+    return logbook(unit, shown, request.query_params.get("log", ""))
 
 
 def _photos(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -> dict[str, Any]:

@@ -15,7 +15,7 @@ from partingline.workbench import work
 from partingline.workbench.api.answers import AnswerError, unit_of
 from partingline.workbench.api.edits import add_parts
 from partingline.workbench.editing import ABSENT
-from partingline.workbench.pages import receive, spoken
+from partingline.workbench.pages import log_forms, receive, spoken
 from partingline.workbench.pages.fields import typed
 from partingline.workbench.pages.plain import posted
 from partingline.workbench.pages.receive import address
@@ -28,12 +28,12 @@ def routes() -> list[Route]:
     at = "/unit/{id}"
     return [
         *receive.routes(),
+        *log_forms.routes(),
         *spoken.routes(),
         Route(f"{at}/edit", posted(_edit), methods=["POST"]),
         Route(f"{at}/reading", posted(_reading), methods=["POST"]),
         Route(f"{at}/mark", posted(_mark), methods=["POST"]),
         Route(f"{at}/paste", posted(_paste), methods=["POST"]),
-        Route(f"{at}/log", posted(_log), methods=["POST"]),
         Route(f"{at}/undo", posted(_undo), methods=["POST"]),
         Route(f"{at}/report", posted(_report), methods=["POST"]),
         Route(f"{at}/cancel", posted(_cancel), methods=["POST"]),
@@ -110,13 +110,6 @@ def _paste(request: Request, told: dict[str, str]) -> str:
     kept = [{name: cell for name, cell in row.items() if name in COLUMNS} for row in chosen]
     add_parts(unit, kept, _WHO)
     return address(unit, "parts")
-
-
-def _log(request: Request, told: dict[str, str]) -> str:
-    unit = unit_of(request)
-    row = {"file": told.get("file", ""), "kind": told.get("kind", "")}
-    unit.edit("logs/logs.toml", ("log", "+"), row, ABSENT, _WHO)
-    return address(unit, "measurements")
 
 
 def _undo(request: Request, told: dict[str, str]) -> str:

@@ -4,7 +4,7 @@ import uPlot from "uplot";
 import type { Log } from "../page/interface";
 import { ask, ofUnit } from "../page/server";
 import { frame, seconds, type Range } from "./frame";
-import { axis, curve, endLabels, onTheme } from "./look";
+import { axis, curve, endLabels, face, onTheme, token } from "./look";
 
 const HEIGHT = 170;
 
@@ -26,9 +26,10 @@ export async function logChart(figure: HTMLElement): Promise<void> {
     const values = log.series.map((one) => `${one.name} ${number(one.values[index])} ${one.unit}`);
     room.said.textContent = [seconds(log.t_s[index] ?? 0, 1), ...values].join(" · ");
   };
+  const segments = JSON.parse(figure.dataset["segments"] ?? "[]") as Segment[];
   const build = (): void => {
     for (const plot of plots) plot.destroy();
-    plots = groups(log).map((group, index, every) => plotOf(log, group, index === every.length - 1, room.width(), said, (next) => (range = next)));
+    plots = groups(log).map((group, index, every) => plotOf(log, group, index === every.length - 1, room.width(), said, (next) => (range = next), settledParts(segments, index === 0)));
     room.plots.replaceChildren(...plots.map((plot) => plot.root));
     for (const plot of plots) plot.setScale("x", { min: range.from, max: range.to });
   };
@@ -49,6 +50,36 @@ export function take(figure: HTMLElement, root: HTMLElement): void {
   figure.classList.add("taken");
 }
 
+type Segment = [from: number, to: number, steady: boolean];
+
+/** Shades the settled part of each segment, numbered at the top of the first chart; one that drifts is dashed. */
+function settledParts(segments: Segment[], numbered: boolean): uPlot.Plugin {
+  const shade = (plot: uPlot): void => {
+    const { ctx, bbox } = plot;
+    const ratio = devicePixelRatio;
+    ctx.save();
+    ctx.font = face().replace("12px", `${11 * ratio}px`);
+    ctx.textAlign = "center";
+    ctx.textBaseline = "top";
+    segments.forEach(([from, to, steady], index) => {
+      const clip = (t: number): number => Math.max(bbox.left, Math.min(bbox.left + bbox.width, plot.valToPos(t, "x", true)));
+      const [left, right] = [clip(from), clip(to)];
+      if (right - left < ratio) return;
+      ctx.fillStyle = `${token("undecided")}${steady ? "26" : "12"}`;
+      ctx.fillRect(left, bbox.top, right - left, bbox.height);
+      if (!steady) {
+        ctx.setLineDash([3 * ratio, 3 * ratio]);
+        ctx.strokeStyle = token("undecided");
+        ctx.strokeRect(left, bbox.top, right - left, bbox.height);
+      }
+      ctx.fillStyle = token("muted");
+      if (numbered) ctx.fillText(String(index + 1), (left + right) / 2, bbox.top + 2 * ratio);
+    });
+    ctx.restore();
+  };
+  return { hooks: { drawClear: shade } };
+}
+
 interface Group { unit: string; members: number[] }
 
 function groups(log: Log): Group[] {
@@ -61,7 +92,7 @@ function groups(log: Log): Group[] {
   return found;
 }
 
-function plotOf(log: Log, group: Group, lowest: boolean, width: number, said: (index: number | null | undefined) => void, zoomed: (range: Range) => void): uPlot {
+function plotOf(log: Log, group: Group, lowest: boolean, width: number, said: (index: number | null | undefined) => void, zoomed: (range: Range) => void, parts: uPlot.Plugin): uPlot {
   const series = group.members.map((index): uPlot.Series => ({
     label: log.series[index]?.name ?? "", stroke: () => curve(index), width: 1.5, points: { show: false },
   }));
@@ -74,7 +105,7 @@ function plotOf(log: Log, group: Group, lowest: boolean, width: number, said: (i
     cursor: { sync: { key: "logs" }, drag: { x: true, y: false } },
     series: [{}, ...series],
     axes: [{ ...axis(lowest ? "time" : "", 2), show: lowest, values: (_, ticks) => ticks.map((t) => seconds(t, (ticks[1] ?? 1) - (ticks[0] ?? 0))) }, axis(group.unit, 3)],
-    plugins: [endLabels()],
+    plugins: [parts, endLabels()],
     hooks: {
       setCursor: [(plot) => said(plot.cursor.idx)],
       setScale: [(plot, key) => {

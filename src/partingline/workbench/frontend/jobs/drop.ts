@@ -41,14 +41,18 @@ class Drop {
       const address = ofUnit("uploads", encodeURIComponent(this.folder), encodeURIComponent(file.name));
       this.waiting = this.waiting.then(() => upload(file, address, row)).then(() => undefined);
     }
-    this.waiting = this.waiting.then(() => (files.length > 0 ? this.seen() : undefined));
+    this.waiting = this.waiting.then(() => (files[0] ? this.seen(files[0].name) : undefined));
   }
 
   /** The page shows the new files after it is read again, unless one was refused: then its reason stays. */
-  private seen(): void {
+  private seen(name: string): void {
     refresh();
     const refused = this.list.querySelector(".short");
-    if (!refused && !document.querySelector("dialog[open]")) location.reload();
+    if (!refused && !document.querySelector("dialog[open]")) {
+      // A log is shown with its columns, so that they can be confirmed.
+      if (this.folder === "logs") location.assign(`${location.pathname}?log=${encodeURIComponent(name)}`);
+      else location.reload();
+    }
     else this.form.querySelector<HTMLInputElement>('input[type="file"]')?.focus();
   }
 }
