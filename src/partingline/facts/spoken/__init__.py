@@ -7,6 +7,7 @@ What comes in: a unit, its facts, a `Script`. What goes out: `Checked`, and stat
     conditions.py  figures that are conditions
     candidates.py  facts as they could be said      compare.py  whether a number is right
     bind.py        which fact                       check.py    the whole check
+    elliptic.py    numbers without their unit
     counts.py, codes.py, expected.py, correct.py
 """
 

@@ -1,5 +1,6 @@
 """Which fact a figure speaks of: by the part or port named near it, its kind, its unit, its value and the order."""
 
+from collections.abc import Container
 from dataclasses import dataclass
 
 from partingline.facts.spoken.candidates import Candidate, Candidates, Right
@@ -12,8 +13,12 @@ from partingline.sources import quantities
 LEAST = 1.0
 CLOSE = 0.35
 _VALUE = {"agrees": 2.5, "thousands": 1.4, "tens": 1.2, "near": 0.7, "far": -0.8}
-_SHOWN = (1.0, 1e3, 1e6, 1e9, 1e12, 1e-3, 1e2)
+_SHOWN = (1.0, 1e3, 1e6, 1e9, 1e12, 1e-3, 1e-6, 1e2)
 _OTHER_UNIT = -2.5
+_ONLY, _FEW = 2.2, 2
+_OTHER_CONTRACT = -2.0
+_NOT_A_LIFE = -1.5
+_LEAST_LIFE_S = 1e5
 _INPUT = frozenset({"rated_input_voltage", "rated_input_frequency", "rated_input_current"})
 
 
@@ -36,14 +41,22 @@ def bindings(
     figure: Figure, context: Context, candidates: Candidates, said: dict[Key, int], last: Key | None = None
 ) -> list[Binding]:
     """All facts that the figure could speak of, the likeliest first. `last`: the fact of the figure right before."""
-    found = [
-        Binding(one, _score(figure, context, one, fitting, said) + _goes_on(one, last), fitting)
-        for one in candidates.by_unit.get(figure.unit, ())
-        if (fitting := fit(figure, one, context.routes)) is not None
-    ]
+    same_unit = candidates.by_unit.get(figure.unit, ())
+    fits = [(one, fitting) for one in same_unit if (fitting := fit(figure, one, context.routes)) is not None]
+    usual = {one.fact.key.quantity for one in same_unit if one.basic}
+    sole = len(usual) <= _FEW and not any(fitting.agrees for _, fitting in fits)
+    found = []
+    for one, fitting in fits:
+        score = _score(figure, context, one, fitting, said, candidates.by_quantity)
+        found.append(Binding(one, score + _goes_on(one, last) + _only(one, fitting, sole), fitting))
     found += _other_units(figure, context, candidates, said, last)
     found.sort(key=lambda binding: -binding.score)
     return found
+
+
+def _only(one: Candidate, fitting: Fit, sole: bool) -> float:
+    """Nothing else in this unit is usually told: a lost zero or a wrong prefix is bound without a name."""
+    return _ONLY if sole and one.basic and fitting.kind in ("thousands", "tens", "near") else 0.0
 
 
 def _goes_on(one: Candidate, last: Key | None) -> float:
@@ -78,14 +91,22 @@ def _other_units(
         right = digits_match(figure, one, (known.scale, *_SHOWN))
         if right is None:
             continue
-        score = _named(context, one, figure) + _subject(context, one) + _at(context, one) + _OTHER_UNIT + 2.0
+        score = (
+            _named(context, one, figure, candidates.by_quantity)
+            + _subject(context, one)
+            + _at(context, one)
+            + _OTHER_UNIT
+            + 2.0
+        )
         score += _goes_on(one, last) + (1.8 if ranged else 0.0)
         found.append(Binding(one, score - (0.4 if said.get(one.fact.key) else 0.0), None, right))
     return found
 
 
-def _score(figure: Figure, context: Context, one: Candidate, fitting: Fit, said: dict[Key, int]) -> float:
-    score = _VALUE[fitting.kind] + _subject(context, one) + _named(context, one, figure) + _at(context, one)
+def _score(
+    figure: Figure, context: Context, one: Candidate, fitting: Fit, said: dict[Key, int], known: Container[str]
+) -> float:
+    score = _VALUE[fitting.kind] + _subject(context, one) + _named(context, one, figure, known) + _at(context, one)
     plausible = quantities()[one.fact.key.quantity].plausible
     value = fitting.reading.value
     named = context.quantities.get(one.fact.key.quantity, 0.0) >= 0.6
@@ -95,6 +116,10 @@ def _score(figure: Figure, context: Context, one: Candidate, fitting: Fit, said:
         score -= 0.5
     if fitting.reading.high is not None:
         score += 1.8
+    if one.fact.key.quantity == "available_current" and context.contract is not None:
+        score += 0.0 if _same(context.contract, one.fact.key.condition("offer")) else _OTHER_CONTRACT
+    if one.fact.key.quantity == "rated_life" and fitting.reading.value < _LEAST_LIFE_S and not named:
+        score += _NOT_A_LIFE  # ten seconds of waiting
     if context.paired and one.fact.key.condition("offer") is not None and one.fact.key.quantity == "available_current":
         score += 1.6
     if one.computed:
@@ -117,7 +142,7 @@ def _subject(context: Context, one: Candidate) -> float:
     return -0.4 if subject.startswith("port:") and not named else 0.0
 
 
-def _named(context: Context, one: Candidate, figure: Figure) -> float:
+def _named(context: Context, one: Candidate, figure: Figure, known: Container[str]) -> float:
     quantity = one.fact.key.quantity
     weight = context.quantities.get(quantity)
     if weight is not None:
@@ -127,7 +152,7 @@ def _named(context: Context, one: Candidate, figure: Figure) -> float:
         for q, w in context.quantities.items()
         if quantities()[q].unit == one.unit and q != quantity and one.unit == figure.unit
     ]
-    others = [w for q, w in context.quantities.items() if w >= 0.6 and quantities()[q].unit != one.unit]
+    others = [w for q, w in context.quantities.items() if w >= 0.6 and q in known and quantities()[q].unit != one.unit]
     elsewhere = 1.0 if others and context.specific and one.unit == figure.unit else 0.0
     return (0.0 if one.basic else -1.0) - (1.2 * max(rivals) if rivals else 0.0) - elsewhere
 

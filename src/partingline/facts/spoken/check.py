@@ -13,6 +13,7 @@ from partingline.facts.spoken.conditions import conditions, pairs
 from partingline.facts.spoken.context import Context, Surroundings
 from partingline.facts.spoken.correct import correction
 from partingline.facts.spoken.counts import bind_counts
+from partingline.facts.spoken.elliptic import names_something, with_unit
 from partingline.facts.spoken.expected import never_said
 from partingline.facts.spoken.lexicon import lexicon_of
 from partingline.facts.spoken.types import Checked, Class, Spoken
@@ -50,16 +51,18 @@ def _quantities(
     spoken: list[Spoken] = []
     said: dict[Key, int] = {}
     last: tuple[int, Key] | None = None
-    for figure in figures:
-        if figure.kind == "count" and not _bare_ratio(figure, around):
+    for bare in figures:
+        if bare.first in conditional:
+            spoken.append(Spoken(bare, Class.CONDITION))
             continue
-        if figure.first in conditional:
-            spoken.append(Spoken(figure, Class.CONDITION))
+        context = around.of(bare)
+        figure = bare if bare.kind != "count" or _bare_ratio(bare, around) else with_unit(bare, around, spoken)
+        if figure is None:
             continue
-        context = around.of(figure)
-        around.carry(context, figure, last)
-        near = last is not None and figure.first - last[0] <= _NEAR
+        goes_on = around.carry(context, figure, last)
+        near = goes_on and last is not None and figure.first - last[0] <= _NEAR
         one = _bound(_as_ratio(figure), context, candidates, said, last[1] if last and near else None)
+        one = _asked(one, around)
         spoken.append(one)
         last = None
         if one.fact is not None:
@@ -68,19 +71,18 @@ def _quantities(
     return spoken
 
 
+def _asked(one: Spoken, around: Surroundings) -> Spoken:
+    """`Fifty grams?` asks: a guess that does not hit is no slip."""
+    behind = around.tokens[one.figure.last].low if one.figure.last < len(around.tokens) else ""
+    return Spoken(one.figure, Class.UNSUPPORTED) if one.class_.is_slip and behind == "?" else one
+
+
 def _bare_ratio(figure: Figure, around: Surroundings) -> bool:
     """A number without a unit is a figure where a ratio, as a power factor or a turns ratio, is named."""
     named = around.of(figure).quantities
     ratio = any(w >= 0.7 for q, w in named.items() if q in ("power_factor", "turns_ratio"))
     behind = [token.low for token in around.tokens[figure.last : figure.last + 2]]
-    return ratio and not _names_something(figure, around) and (behind[:1] != ["volt"])
-
-
-def _names_something(figure: Figure, around: Surroundings) -> bool:
-    """`two output capacitors`: the number counts what follows."""
-    return figure.readings[0].value.is_integer() and any(
-        figure.last <= m.first <= figure.last + 1 and m.role for m in around.mentions
-    )
+    return ratio and not names_something(figure, around) and (behind[:1] != ["volt"])
 
 
 def _as_ratio(figure: Figure) -> Figure:

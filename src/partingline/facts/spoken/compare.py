@@ -5,13 +5,15 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from partingline.facts.spoken.candidates import Candidate, Right
-from partingline.model import Interval, Route
+from partingline.model import Interval, Route, Sense
 from partingline.readers.words import Figure, Reading
 
 _MOST_THOUSANDS = 12
 _EXACT = 1e-6
 _ROUNDED = 0.06
 """The most that rounding may change a number: 2.52 A is no '3 amps'. Common practice, no source."""
+_ROUNDED_MARKED = 0.03
+"""The same for what is marked or rated: a 3.15 A fuse is no '3 amp' one. Common practice, no source."""
 _LOOSE = 0.04
 """The share that 'about' allows. Common practice, no source."""
 
@@ -65,7 +67,7 @@ def _fit(figure: Figure, reading: Reading, right: Right) -> Fit:
     if figure.about:
         room = max(room, _LOOSE * abs(meant))
     off = abs(said - meant) / abs(meant) if meant else abs(said - meant)
-    if abs(said - meant) <= room + _EXACT * abs(meant) and off <= (2 if figure.about else 1) * _ROUNDED:
+    if abs(said - meant) <= room + _EXACT * abs(meant) and off <= _most(figure, right):
         return Fit("agrees", off, right, reading)
     ratio = said / meant if meant else math.inf
     own = max(reading.half / abs(said) if said else 1.0, 1e-4) + (right.half / abs(meant) if meant else 0.0)
@@ -75,7 +77,21 @@ def _fit(figure: Figure, reading: Reading, right: Right) -> Fit:
             return Fit("thousands", off, right, reading)
         if abs(power) <= 2:
             return Fit("tens", off, right, reading)
-    return Fit("near" if 0.75 <= ratio <= 1.33 else "far", off, right, reading)
+    close = 0.75 <= ratio <= 1.33 or _transposed(figure, said, meant)
+    return Fit("near" if close else "far", off, right, reading)
+
+
+def _most(figure: Figure, right: Right) -> float:
+    """The share by which rounding may change a number."""
+    if figure.about:
+        return 2 * _ROUNDED
+    return _ROUNDED if right.statement.sense in (Sense.EQUALS, Sense.WITHIN) else _ROUNDED_MARKED
+
+
+def _transposed(figure: Figure, said: float, meant: float) -> bool:
+    """`28` for 82: the digits in another order."""
+    own = sorted(f"{(said - figure.offset) / figure.shown:g}")
+    return len(own) > 1 and own == sorted(f"{(meant - figure.offset) / figure.shown:.4g}")
 
 
 def digits_match(figure: Figure, candidate: Candidate, scales: Iterable[float]) -> Right | None:

@@ -26,6 +26,8 @@ _RATED = frozenset(
 _ASKED = frozenset({"asked", "ask", "asking", "negotiated", "set"})
 _MAINS = frozenset({"mains", "input", "line", "ac", "grid"})
 _CLOSE = 0.012
+_WHEN = frozenset({"when", "if", "whenever"})
+_CLAUSE_WORDS = 4
 
 
 def conditions(
@@ -60,12 +62,17 @@ def pairs(figures: tuple[Figure, ...], tokens: tuple[Token, ...], subjects: set[
             first.unit == "A"
             and second.unit == "V"
             and first.first not in found
-            and between in (["at"], ["on"], ["from"], ["at", "the"])
+            and (between in (["at"], ["on"], ["from"], ["at", "the"]) or _when(between))
         ):
             found[first.first] = second.first
         elif (first.unit, second.unit) == ("V", "A") and first.first not in found.values():
             found |= {second.first: first.first} if _joined(first, second, tokens) else {}
     return found
+
+
+def _when(words: list[str]) -> bool:
+    """`3 amps when it gives five volts`."""
+    return words[:1] in (["when"], ["if"]) and len(words) <= _CLAUSE_WORDS
 
 
 def _volts(
@@ -79,7 +86,8 @@ def _volts(
         return None
     before = [token.low for token in tokens[max(0, figure.first - 3) : figure.first]]
     after = {token.low for token in tokens[figure.last : figure.last + 2]}
-    asked = bool(_BEFORE & set(before[-2:])) and not _RATED & set(before)
+    asked = bool(_WHEN & set(before))
+    asked |= bool(_BEFORE & set(before[-2:])) and not _RATED & set(before)
     asked |= "for" in before[-1:] and bool(_ASKED & set(before))
     after |= {word for word in before if before[-1:] == ["of"]}
     with_current = following is not None and following.unit == "A" and _joined(figure, following, tokens)

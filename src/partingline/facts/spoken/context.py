@@ -46,8 +46,12 @@ _CLAUSE = frozenset([",", ";", ":", "with", "and", "a", "an", "but", "at", "the"
 _BEHIND_WORDS = frozenset(["long", "wide", "high", "tall", "deep", "thick", "heavy", "across"])
 """Names that stand behind their figure: `42 millimetres long`."""
 _ENDS = frozenset(".?!;")
+_SAYS = frozenset(["is", "are", "was", "has", "have", "here", "now", "measures", "shows", "reads", "'s", "says"])
+_OF_WHOM = frozenset(["for", "on", "in", "across"])
 _WEIGHTS = (1.0, 0.4, 0.2, 0.1)
 _BEHIND, _AHEAD, _FAR, _STARTS = 14, 5, 60, 5
+_ANSWER = 12
+"""The reach of `at nine volts`, also of `On nine volts? - Two amps.`"""
 
 
 @dataclass
@@ -56,6 +60,7 @@ class Context:
 
     `paired`: the figure is a current said with a voltage.
     `specific`: a quantity stands right before the figure in a wording of two words or more.
+    `contract`: the offer told right before the figure, nothing but its own words between.
     """
 
     subjects: dict[str, float] = field(default_factory=dict)
@@ -64,6 +69,7 @@ class Context:
     routes: frozenset[Route] = frozenset()
     specific: bool = False
     paired: bool = False
+    contract: float | None = None
 
 
 @dataclass
@@ -108,13 +114,16 @@ class Surroundings:
         self._conditions(figure, context)
         return context
 
-    def carry(self, context: Context, figure: Figure, last: tuple[int, Key] | None) -> None:
-        """The subject of the figure before goes on, where nothing else was named since."""
-        if last is None or figure.first - last[0] > _BEHIND:
-            return
+    def carry(self, context: Context, figure: Figure, last: tuple[int, Key] | None) -> bool:
+        """The subject of the figure before goes on, where nothing else was named since; whether it does."""
+        if last is None:
+            return False
         since = self.mentions[bisect_left(self._starts, last[0]) : bisect_left(self._starts, figure.first)]
-        if not any(mention.subjects for mention in since):
+        if any(mention.subjects and last[1].subject not in mention.subjects for mention in since):
+            return False
+        if figure.first - last[0] <= _BEHIND and not any(mention.subjects for mention in since):
             context.subjects[last[1].subject] = max(context.subjects.get(last[1].subject, 0.0), 0.9)
+        return True
 
     def gap(self, a: int, b: int) -> int:
         """Tokens between two places; a comma counts double, an end of a sentence six."""
@@ -130,10 +139,13 @@ class Surroundings:
                 context.subjects[subject] = 1.15
             rank = 1
         seen: set[frozenset[str]] = {ahead.subjects} if ahead else set()
+        place = -1
         for mention in reversed(self.mentions[max(0, at - 40) : at]):
             if not mention.subjects or mention.last > figure.first or mention.subjects in seen:
                 continue
             distance = figure.first - mention.last
+            rank -= 1 if mention.first == place else 0  # one wording that names two roles
+            place = mention.first
             if rank >= len(_WEIGHTS) or distance > 4 * _FAR:
                 break
             weight = _WEIGHTS[rank] * (1.0 if distance < _FAR else 0.6)
@@ -147,19 +159,20 @@ class Surroundings:
         begin = figure.first
         while begin in self._begins:
             begin = self._begins[begin]
-        if begin and self.tokens[begin - 1].low in ("is", "are", "was", "has", "have"):
+        while begin and self.tokens[begin - 1].low in _SAYS:
             begin -= 1
         return any(mention.subjects and mention.last == begin for mention in self.mentions[max(0, at - 12) : at])
 
     def _inverted(self, figure: Figure, at: int) -> Mention | None:
-        """`One nanofarad is the value of the Y capacitor`: a sentence that begins with its figure."""
+        """`One nanofarad is the value of the Y capacitor`, `1 kV for the bridge`: the figure begins its sentence."""
         starts = figure.first == 0 or self.gap(figure.first - 1, figure.first) > _STARTS
         following = self.tokens[figure.last].low if figure.last < len(self.tokens) else ""
-        if not starts or following not in ("is", "are", "was", "were"):
+        if not starts or following not in {"is", "are", "was", "were"} | _OF_WHOM:
             return None
         ahead = (m for m in self.mentions[at : at + 8] if m.subjects and m.first >= figure.last)
         mention = next(ahead, None)
-        return mention if mention and self.gap(figure.last, mention.first) <= 2 * _AHEAD else None
+        reach = 2 if following in _OF_WHOM else 2 * _AHEAD
+        return mention if mention and self.gap(figure.last, mention.first) <= reach else None
 
     def _attributive(self, figure: Figure, at: int) -> Mention | None:
         """`a 400 volt bulk capacitor`: a subject right behind the figure, nothing but words of kind between."""
@@ -243,6 +256,8 @@ class Surroundings:
             if ahead and (distance > 8 or not self._same_clause(figure.last, place)):
                 continue
             by_name.setdefault(name, []).append((distance - (1.5 if ahead else 0), value))
+            if name == "offer" and not ahead and distance <= _ANSWER and not self._figure_between(place, figure.first):
+                context.contract = value
         for mention in self._loads:
             if mention.load is not None and abs(mention.first - figure.first) <= _FAR:
                 distance = self.gap(mention.first, figure.first)
@@ -253,6 +268,9 @@ class Surroundings:
             weights = context.conditions.setdefault(name, {})
             for rank, (distance, value) in enumerate(sorted(found)[:3]):
                 weights.setdefault(value, 1.0 if rank == 0 else (0.5 if distance < 10 else 0.25))
+
+    def _figure_between(self, place: int, first: int) -> bool:
+        return bisect_left(self._firsts, first) - bisect_right(self._firsts, place) > 0
 
     def _same_clause(self, end: int, place: int) -> bool:
         """`3.25 amps at 20 volts`, but not `3.25 amps, and at 20 volts`."""

@@ -22,6 +22,7 @@ _LETTER_NAMES = {
     "why": "y", "zed": "z", "zee": "z", "dash": "", "hyphen": "", "minus": "",
 }  # fmt: skip
 _STRONG = frozenset({"dash", "hyphen"})
+_TIMES = {"double": 2, "triple": 3}
 _DASHES = frozenset({"-", "‐", "–"})
 _SHORTEST, _LONGEST = 4, 16
 
@@ -78,6 +79,11 @@ def _run(tokens: tuple[Token, ...], at: int, taken: set[int]) -> tuple[str, bool
             continue
         if not _atom(tokens, end, taken):
             break
+        if low in _TIMES:
+            doubled = tokens[end + 1].low
+            text += str(DIGITS.get(doubled, _LETTER_NAMES.get(doubled, doubled))) * _TIMES[low]
+            spelled, end = True, end + 2
+            continue
         number = numeral_at(tokens, end) if low in DIGITS or not low.isdigit() else None
         if number is not None and number.spelled and low not in ("a", "oh") and len(low) > 1:
             text, spelled, end = text + f"{number.readings[0].value:.0f}", True, number.end
@@ -102,6 +108,8 @@ def _atom(tokens: tuple[Token, ...], at: int, taken: set[int]) -> bool:
         return low.isalpha() and low.isascii() and (low not in "ai" or _between(tokens, at))
     if token.text.isupper() and token.text.isalpha() and len(low) <= 4:
         return True
+    if low in _TIMES:
+        return at + 1 < len(tokens) and (len(tokens[at + 1].low) == 1 or tokens[at + 1].low in DIGITS)
     if low in _STRONG or (low in DIGITS and low != "oh") or numeral_at(tokens, at) is not None:
         return True
     return (low == "oh" or low in _LETTER_NAMES) and _between(tokens, at)

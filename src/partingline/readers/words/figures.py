@@ -39,13 +39,18 @@ def find_figures(text: str, tokens: tuple[Token, ...] | None = None) -> tuple[Fi
     found: list[Figure] = []
     at = 0
     while at < len(tokens):
-        here = _figure(text, tokens, at, bool(found) and found[-1].last == at and found[-1].unit != "")
+        here = _figure(text, tokens, at, bool(found) and _follows(tokens, found[-1], at))
         if here:
             found += here
             at = max(here[-1].last, at + 1)
         else:
             at += 1
     return tuple(found)
+
+
+def _follows(tokens: tuple[Token, ...], before: Figure, at: int) -> bool:
+    """`20V3.25A`, `220 nF/275 V`: right behind a figure with its unit."""
+    return before.unit != "" and (before.last == at or (before.last == at - 1 and tokens[at - 1].low == "/"))
 
 
 def _figure(text: str, tokens: tuple[Token, ...], at: int, behind_unit: bool) -> list[Figure]:
@@ -62,11 +67,17 @@ def _figure(text: str, tokens: tuple[Token, ...], at: int, behind_unit: bool) ->
         return [ranged]
     unit = unit_at(tokens, first.end, text)
     if unit is not None and first.spelled and unit.end == first.end + 1 and len(tokens[first.end].text) == 1:
-        unit = unit if tokens[first.end].text in "%Ω°℃VAW" else None  # `n q sixty five v` spells a part number
+        unit = unit if tokens[first.end].text in "%Ω°℃VAW" and not _spells(tokens, at) else None
     if unit is None:
         return [_make(text, tokens, at, first.end, first, None)]
     compound = _compound(text, tokens, at, first, unit)
     return [compound or _make(text, tokens, at, unit.end, first, unit)]
+
+
+def _spells(tokens: tuple[Token, ...], at: int) -> bool:
+    """`n q sixty five v` spells a part number: a single letter stands right before."""
+    before = tokens[at - 1].low if at else ""
+    return len(before) == 1 and before.isalpha() and before != "a"
 
 
 def _is_article(tokens: tuple[Token, ...], at: int, number: Numeral) -> bool:

@@ -164,6 +164,8 @@ def _cardinal(  # noqa: C901 - one grammar, branch by branch
             elif current % 100 == 0 and current:
                 current, end = current + part, after
             elif current < 20 and part >= 10 and not loose and total == 0 and current > 0:
+                if part > 20 and part % 10 and _low(tokens, after) == "hundred":
+                    part, after = part - part % 10, after - 1  # `two thirty` and `one hundred`
                 current, end, loose = current * 100 + part, after, True
             elif current < 20 and part < 10 and total == 0 and not loose and _digit_run(tokens, end - 1):
                 return _spelled_out(tokens, end - 1)

@@ -42,7 +42,7 @@ def _letters(tokens: tuple[Token, ...], at: int) -> UnitAt | None:
     low = tokens[at].low
     if low == "k" and (glued(tokens, at) or _follows_resistor(tokens, at)):
         return UnitAt(SaidUnit("Ω", 1e3, prefix=1e3), at + 1)
-    if low in _LETTER_UNITS and glued(tokens, at):
+    if low == "meg" or (low in _LETTER_UNITS and glued(tokens, at)):
         si, factor = _LETTER_UNITS[low]
         return UnitAt(SaidUnit(si, factor, prefix=factor), at + 1)
     return None
