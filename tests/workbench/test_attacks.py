@@ -3,6 +3,7 @@
 import asyncio
 import http.client
 import json
+import re
 import shutil
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
@@ -13,6 +14,7 @@ import pytest
 
 from partingline.workbench.app import make_app
 from partingline.workbench.events import Streams
+from partingline.workbench.pages.contents import PAGES
 from tests.workbench.conftest import DEMO, Served, serving
 
 SCRIPT = "<script>alert(1)</script><img src=x onerror=alert(2)>"
@@ -184,12 +186,34 @@ def test_every_answer_forbids_inline_script_and_foreign_frames(served: Served) -
         policy = headers["content-security-policy"]
         assert "default-src 'none'" in policy
         assert "script-src 'self'" in policy
-        assert "unsafe-inline" not in policy.partition("script-src")[2].partition(";")[0]
+        for loose in ("unsafe", "data:", "blob:", "*", "http:", "https:"):
+            assert loose not in policy
         assert headers["x-content-type-options"] == "nosniff"
         assert "set-cookie" not in headers
-    page = served.page.get("/unit/tern-65/parts").text
-    assert " onclick=" not in page
-    assert "<style" not in page
+    for name in PAGES:
+        page = served.page.get(f"/unit/tern-65/{name}").text
+        assert not re.findall(r"<[a-z][^<>]*\s(?:on[a-z]+|style)=", page), name
+        assert "<style" not in page
+        assert not re.findall(r'(?:src|href)="(?!/|#|https?://|mailto:)[^"]*:', page), name
+
+
+def test_what_a_page_loads_is_kept_for_good_by_its_content(served: Served) -> None:
+    """RFC 8246 (immutable), RFC 9110 13.1.2 (If-None-Match)."""
+    page = served.page.get("/unit/tern-65/outside").text
+    loaded = re.findall(r'(?:href|src)="(/(?:style\.css|icon\.svg|static/)[^"]*)"', page)
+    sheet = next(address for address in loaded if address.startswith("/style.css"))
+    loaded += re.findall(r"url\((/fonts/[^)]+)\)", served.page.get(sheet).text)[:2]
+    info = served.page.get("/unit/tern-65/photos/body.jpg/tiles/info.json").json()
+    loaded.append(info["url"].format(z=0, x=0, y=0))
+    for address in loaded:
+        assert "?v=" in address
+        assert served.page.get(address).headers["cache-control"].endswith("immutable"), address
+        bare = served.page.get(address.partition("?")[0])
+        assert bare.headers["cache-control"] == "private, no-cache"
+        again = served.page.get(address.partition("?")[0], headers={"If-None-Match": bare.headers["etag"]})
+        assert (again.status_code, again.content) == (304, b"")
+    assert served.page.get("/favicon.ico").headers["content-type"] == "image/svg+xml"
+    assert served.page.get("/static/workbench.js?v=other").headers["cache-control"] == "private, no-cache"
 
 
 @pytest.mark.parametrize(

@@ -12,8 +12,9 @@ from starlette.routing import Route
 from partingline.publish.fonts import FONTS
 from partingline.workbench import tiles
 from partingline.workbench.api.answers import AnswerError, Handler, refusal, unit_of
+from partingline.workbench.assets import FOR_GOOD, ICON, STATIC, kept, version_of
 from partingline.workbench.pages.places import inside
-from partingline.workbench.pages.render import STATIC, sheet
+from partingline.workbench.pages.render import sheet
 
 _SANDBOX = {"content-security-policy": "sandbox; default-src 'none'; style-src 'unsafe-inline'; img-src data:"}
 _REPORT = {
@@ -21,7 +22,7 @@ _REPORT = {
     "img-src data:; font-src data:"
 }
 _PICTURES = {".jpg": "image/jpeg", ".jpeg": "image/jpeg", ".png": "image/png", ".webp": "image/webp"}
-_KEEP = {"cache-control": "private, max-age=3600"}
+_HASHED = re.compile(r"[a-z]+-[A-Z0-9]{8}\.js")
 _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,100}")
 _STATIC = {".js": "text/javascript", ".css": "text/css", ".map": "application/json", ".woff2": "font/woff2"}
 
@@ -30,7 +31,9 @@ def routes() -> list[Route]:
     """The addresses of files."""
     at = "/unit/{id}"
     return [
-        Route("/style.css", _sheet, methods=["GET"]),
+        Route("/style.css", _threaded(_sheet), methods=["GET"]),
+        Route("/icon.svg", _threaded(_icon), methods=["GET"]),
+        Route("/favicon.ico", _threaded(_icon), methods=["GET"]),
         Route("/fonts/{name}", _threaded(_font), methods=["GET"]),
         Route("/static/{name:path}", _threaded(_static), methods=["GET"]),
         Route(f"{at}/files/{{path:path}}", _threaded(_file), methods=["GET"]),
@@ -52,15 +55,20 @@ def _threaded(work: Any) -> Handler:
     return handler
 
 
-async def _sheet(request: Request) -> Response:
-    return Response(await run_in_threadpool(sheet), media_type="text/css", headers=_KEEP)
+def _sheet(request: Request) -> Response:
+    text = sheet()
+    return kept(request, version_of("/style.css"), Response(text, media_type="text/css"))
+
+
+def _icon(request: Request) -> Response:
+    return kept(request, version_of("/icon.svg"), FileResponse(ICON, media_type="image/svg+xml"))
 
 
 def _font(request: Request) -> Response:
     name = request.path_params["name"]
     if not _NAME.fullmatch(name) or not name.endswith(".woff2") or not (FONTS / name).is_file():
         raise AnswerError(404, name[:100], "no such face", "a face that the style sheet names", "Run `make`.")
-    return FileResponse(FONTS / name, media_type="font/woff2", headers=_KEEP)
+    return kept(request, version_of(f"/fonts/{name}"), FileResponse(FONTS / name, media_type="font/woff2"))
 
 
 def _static(request: Request) -> Response:
@@ -69,7 +77,11 @@ def _static(request: Request) -> Response:
     good = path.is_relative_to(STATIC.resolve()) and path.is_file() and path.suffix in _STATIC
     if not good:
         raise AnswerError(404, name[:100], "no such file of the bundle", "workbench.js or workbench.css", "Run `make`.")
-    return FileResponse(path, media_type=_STATIC[path.suffix], headers={"cache-control": "no-cache"})
+    answer = FileResponse(path, media_type=_STATIC[path.suffix])
+    if _HASHED.fullmatch(name):  # its name changes with its content
+        answer.headers["cache-control"] = FOR_GOOD
+        return answer
+    return kept(request, version_of(f"/static/{name}"), answer)
 
 
 def _file(request: Request) -> Response:
@@ -96,20 +108,23 @@ def _picture(request: Request) -> tiles.Picture:
 
 
 def _small(request: Request) -> Response:
-    return Response(tiles.small(_picture(request)), media_type="image/jpeg", headers=_KEEP)
+    picture = _picture(request)
+    return kept(request, picture.version, Response(tiles.small(picture), media_type="image/jpeg"))
 
 
 def _info(request: Request) -> Response:
     picture = _picture(request)
     width, height = tiles.size_of(picture)
-    at = str(request.url.path).removesuffix("info.json")
+    at = quote(str(request.url.path).removesuffix("info.json"))
     told = {"width": width, "height": height, "tile": tiles.TILE, "overlap": 0}
-    return JSONResponse({**told, "levels": tiles.level_count(width, height), "url": quote(at) + "{z}/{x}_{y}.jpg"})
+    url = f"{at}{{z}}/{{x}}_{{y}}.jpg?v={picture.version}"
+    return JSONResponse({**told, "levels": tiles.level_count(width, height), "url": url})
 
 
 def _tile(request: Request) -> Response:
     found = re.fullmatch(r"(\d{1,6})_(\d{1,6})", request.path_params["tile"])
     if found is None:
         raise AnswerError(404, "tile", "no such tile", "{x}_{y}.jpg", "Look at info.json.")
-    data = tiles.tile(_picture(request), request.path_params["z"], int(found[1]), int(found[2]))
-    return Response(data, media_type="image/jpeg", headers=_KEEP)
+    picture = _picture(request)
+    data = tiles.tile(picture, request.path_params["z"], int(found[1]), int(found[2]))
+    return kept(request, picture.version, Response(data, media_type="image/jpeg"))

@@ -1,5 +1,6 @@
 """Photos as deep-zoom tiles: level n - 1 is the full size, each below it half, rounded up; level 0 is one pixel."""
 
+import hashlib
 import math
 import os
 import threading
@@ -35,6 +36,12 @@ class Picture:
         """What changes when the file does."""
         told = self.file.stat()
         return self.file, told.st_mtime_ns, told.st_size
+
+    @property
+    def version(self) -> str:
+        """The same as a short text."""
+        file, changed, size = self.mark
+        return hashlib.sha256(f"{file.name}|{changed}|{size}".encode("utf-8", "surrogatepass")).hexdigest()[:24]
 
 
 def find_picture(root: Path, cache: Path, name: str) -> Picture:
@@ -140,11 +147,7 @@ def _jpeg(image: "Image.Image") -> bytes:
 
 
 def _kept(picture: Picture, name: str) -> Path:
-    import hashlib
-
-    file, changed, size = picture.mark
-    told = hashlib.sha256(f"{file.name}|{changed}|{size}".encode("utf-8", "surrogatepass")).hexdigest()[:24]
-    return picture.cache / "tiles" / told / name
+    return picture.cache / "tiles" / picture.version / name
 
 
 def _keep(path: Path, data: bytes) -> bytes:

@@ -14,18 +14,17 @@ from partingline.model import Key
 from partingline.publish.compose.ledger import Ledger
 from partingline.publish.document import Section
 from partingline.publish.html import block_environment, block_functions, style_sheet
+from partingline.workbench.assets import asset
 
 _HERE = Path(__file__).parents[1]
-STATIC = _HERE / "static"
 
 
 def rendered(template: str, **told: Any) -> str:
     """A page from its template. `unit_id` says whose facts the numbers lead to."""
     unit, ledger = told.get("unit_id", ""), told.get("ledger")
     functions = block_functions(lambda ref: link_of(unit, ref, ledger))
-    bundle = {name: (STATIC / name).is_file() for name in ("workbench.js", "workbench.css")}
-    anchors = {"anchor": anchor, "bundle": bundle}
-    return environment().get_template(template).render(**functions, **anchors, **told)
+    own = {"anchor": anchor, "asset": asset}
+    return environment().get_template(template).render(**functions, **own, **told)
 
 
 @cache
@@ -90,5 +89,5 @@ def _face(face: Mapping[str, Any]) -> str:
     ranges = ",".join(f"U+{first:X}-{last:X}" for first, last in face["ranges"])
     return (
         f'@font-face{{font-family:"{face["family"]}";font-style:{face["style"]};font-weight:{face["weight"]};'
-        f'font-display:swap;src:url(/fonts/{face["file"]}) format("woff2");unicode-range:{ranges}}}'
+        f'font-display:swap;src:url({asset("/fonts/" + face["file"])}) format("woff2");unicode-range:{ranges}}}'
     )
