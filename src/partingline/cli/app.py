@@ -101,7 +101,9 @@ def log(
     load: Annotated[str, typer.Option(help="The load as a share, as '100 %'.")] = "",
     frequency: Annotated[str, typer.Option(help="The mains frequency, as '50 Hz'.")] = "",
     sheet: Annotated[str, typer.Option(help="The sheet of a spreadsheet.")] = "",
-    beside: Annotated[Path | None, typer.Option(help="Another log of the same time: tells the clocks' offset.")] = None,
+    beside: Annotated[
+        Path | None, typer.Option(help="Another log of the same test: joined by the clocks' offset.")
+    ] = None,
     budgets: Annotated[bool, typer.Option("--budgets", "-b", help="Show every uncertainty budget.")] = False,
     as_json: AsJson = False,
 ) -> None:

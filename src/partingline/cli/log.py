@@ -14,8 +14,8 @@ from partingline.facts.budget import Budget, cause_text
 from partingline.facts.one_log import OneLog, open_log
 from partingline.facts.show import key_text, show_fact, show_value
 from partingline.model import Fact
-from partingline.readers.logs import KINDS, LogEntry, read_log
-from partingline.readers.logs.clocks import ClockOffset, clock_offset
+from partingline.readers.logs import KINDS, LogEntry
+from partingline.readers.logs.types import Guest
 from partingline.readers.quantities import QuantityError, parse_quantity
 from partingline.sources import quantities
 
@@ -34,20 +34,15 @@ def run(file: Path, told: dict[str, str], *, beside: Path | None, budgets: bool,
     if isinstance(entry, str):
         console(error=True).print(entry)
         return 2
-    opened = open_log(file, entry)
-    clock = None
-    if beside is not None:
-        clock = clock_offset(opened.log, read_log(beside, LogEntry(file=beside.name)))
+    opened = open_log(file, entry, beside)
     if as_json:
         from partingline.publish.records.log import log_record
 
-        record = log_record(opened, str(beside or ""), clock)
+        record = log_record(opened)
         json.dump(record, sys.stdout, ensure_ascii=False, indent=1)
         sys.stdout.write("\n")
     else:
         _print(console(), opened, budgets=budgets)
-        if beside is not None:
-            _clock(console(), beside, clock)
     return 0 if len(opened.log.time_s) else 2
 
 
@@ -73,6 +68,8 @@ def _print(out: Console, opened: OneLog, *, budgets: bool) -> None:
     if log.columns:
         out.print(f"{len(log.time_s)} samples over {_length(opened)}, {_dialect(opened)}", style="bright_black")
         _columns(out, opened)
+    for guest in log.guests:
+        _guest(out, guest)
     if opened.plateaus:
         _segments(out, opened)
     facts = opened.facts
@@ -152,12 +149,17 @@ def _budget(out: Console, fact: Fact, one: Budget) -> None:
     out.print(table)
 
 
-def _clock(out: Console, beside: Path, clock: ClockOffset | None) -> None:
-    if clock is None:
-        out.print(f"\n{beside.name}: no offset of the clocks can be told; three common edges are needed.")
-        return
-    off = f"{clock.seconds:+.4f} ± {clock.u:.2g} s"
-    out.print(f"\n{beside.name}: add {off} to its time to get this log's ({clock.edges} of {clock.seen} edges agree).")
+def _guest(out: Console, guest: Guest) -> None:
+    clock = guest.clock
+    table = _table(f"\nBeside it {guest.log.path}")
+    for quantity, channel in guest.keys:
+        name = quantities()[quantity].name
+        table.add_row(f"  {guest.log.column(quantity, channel).name}", f"{name} of {channel}" if channel else name)
+    out.print(table)
+    off = f"add {clock.seconds:+.4f} ± {clock.u:.2g} s to its time to get this log's"
+    drift = f", and {clock.rate * 3600:+.2g} ± {clock.u_rate * 3600:.1g} s an hour" if clock.rate else ""
+    edges = f"{clock.edges} of {clock.seen} edges agree"
+    out.print(Padding(f"{off}{drift} ({edges})", (0, 0, 0, 2)), style="bright_black")
 
 
 def _table(title: str) -> Table:

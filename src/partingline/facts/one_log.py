@@ -15,6 +15,7 @@ from partingline.facts.statements.unitfile import instruments
 from partingline.model import Evidence, Fact, KeyPath, Port, Problem, Unit
 from partingline.readers.folder import Folder
 from partingline.readers.logs import Log, LogEntry, read_catalogue, read_log
+from partingline.readers.logs.joined import join_logs
 from partingline.readers.logs.plateaus import Plateau, find_plateaus
 from partingline.readers.unitfile import read_unit_file
 
@@ -45,12 +46,14 @@ class OneLog:
         return {id_: one for id_, one in found if one is not None}
 
 
-def open_log(path: Path, told: LogEntry) -> OneLog:
+def open_log(path: Path, told: LogEntry, beside: Path | None = None) -> OneLog:
     """Read one log. In a unit's `logs/` folder its entry in logs.toml and the accuracies of unit.toml count; what
-    `told` says beside the file's name goes before them."""
+    `told` says beside the file's name goes before them. Logs that stand beside it by logs.toml, and `beside`, add their
+    readings."""
     unit = _unit_folder(path)
     entry, problems = told, list[Problem]()
     accuracies = {}
+    guests: list[Log] = []
     name = path.name
     if unit is not None:
         folder = Folder(unit)
@@ -62,12 +65,18 @@ def open_log(path: Path, told: LogEntry) -> OneLog:
             mine = [one for one in entries if one.file == path.name]
             problems += [p for p in found if _concerns(p, mine)]
             entry = _merged(mine[0], told) if mine else told
+            guests = [read_log(path.parent / one.file, one) for one in entries if one.beside == path.name]
+    if beside is not None:
+        guests = [read_log(beside, LogEntry(file=beside.name, beside=path.name), name=beside.name)]
     log = read_log(path, entry, name=name)
+    problems += [problem for one in (log, *guests) for problem in one.problems]
+    joined, apart = join_logs([log, *guests])
+    log = joined[0]
     statements, met = log_statements([log], accuracies)
     plateaus = find_plateaus(log) if entry.kind in _PLATEAU_KINDS and len(log.time_s) and log.series else ()
     layout = Layout(_unit(path, entry), statements)
     book = Book(statements, (way for domain in _DOMAINS for way in domain.derive(layout)))
-    return OneLog(log, plateaus, book, (*problems, *log.problems, *met, *_undescribed(log, book)), unit)
+    return OneLog(log, plateaus, book, (*problems, *apart, *met, *_undescribed(log, book)), unit)
 
 
 def _undescribed(log: Log, book: Book) -> Iterator[Problem]:

@@ -54,6 +54,8 @@ class LogSource:
         own."""
         step = self.log.column(quantity, channel).step
         components = list(self.accuracy(found.value, quantity, channel, step))
+        if found.clock and (guest := self.log.guest(quantity, channel)):
+            components.append(Component(f"clock of {guest.log.entry.file}/offset", found.clock))
         own = {"scatter": (found.u, Shape.NORMAL), "resolution": (found.resolution, Shape.RECTANGULAR),
                "drift": (found.drift, Shape.RECTANGULAR)}  # fmt: skip
         components += [Component(self.cause(key, name), width, shape) for name, (width, shape) in own.items() if width]
@@ -87,15 +89,16 @@ class LogSource:
 
     def instrument(self, quantity: str, channel: str = "") -> str:
         """The id of the instrument that measured a column, '' where logs.toml does not say."""
-        named = self.log.entry.instruments
+        guest = self.log.guest(quantity, channel)
+        named = guest.log.entry.instruments if guest else self.log.entry.instruments
         first = self.log.entry.ports[0] if self.log.entry.ports else ""
         keys = (f"{channel or first}/{quantity}", quantity)
         return next((named[key] for key in keys if key in named), "")
 
     def evidence(self, first: int, last: int, quantity: str, channel: str = "") -> Evidence:
         """Rows of a column, in the file as it was hashed."""
-        place = self.log.evidence(first, last, quantity, channel).place
-        return Evidence(self.log.path, self.sha256, place)
+        seen = self.log.evidence(first, last, quantity, channel)
+        return seen if seen.path != self.log.path else Evidence(seen.path, self.sha256, seen.place)
 
     def mains(self, plateau: Plateau | None = None, *, measured: bool = False) -> dict[str, float]:
         """The condition `mains`: as logs.toml says, or the nominal voltage next to what was measured; empty if

@@ -1,7 +1,7 @@
 """Statements of the bench logs: what was measured, at which load and mains, by which instrument.
 
-Efficiency is not computed here: the fact graph derives it from these statements, so that readings of one meter share
-their draws.
+A log that stands `beside` another adds its readings to that one's. Efficiency is not computed here: the fact graph
+derives it from these statements, so that readings of one meter share their draws.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -16,6 +16,7 @@ from partingline.facts.statements.scope_events import hold_up, inrush, load_step
 from partingline.facts.statements.scope_ripple import ripple
 from partingline.model import Problem, Statement
 from partingline.readers.logs import Log
+from partingline.readers.logs.joined import join_logs
 
 _KINDS: Mapping[str, Callable[[LogSource], Iterator[Statement]]] = {
     "load sweep": sweep,
@@ -43,8 +44,9 @@ def log_statements(
     them already; otherwise those of the logs. A log without kind says nothing."""
     statements: list[Statement] = []
     soaks: list[list[Statement]] = []
-    problems: list[Problem] = []
-    for log in logs:
+    together, apart = join_logs(tuple(logs))
+    problems = list(apart)
+    for log in together:
         if not len(log.time_s):
             continue
         source = LogSource(log, instruments, (hashes or {}).get(log.path, log.sha256))

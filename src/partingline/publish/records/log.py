@@ -6,16 +6,15 @@ from partingline.publish.records import VERSION, fact_record, problem_record
 from partingline.publish.records.log_shapes import (
     BudgetLineRecord,
     BudgetRecord,
-    ClockRecord,
     ColumnRecord,
+    GuestRecord,
     LogRecord,
     SegmentRecord,
 )
-from partingline.readers.logs.clocks import ClockOffset
-from partingline.readers.logs.types import Column
+from partingline.readers.logs.types import Column, Guest
 
 
-def log_record(opened: OneLog, beside: str = "", clock: ClockOffset | None = None) -> LogRecord:
+def log_record(opened: OneLog) -> LogRecord:
     """Everything that is known of one log."""
     log = opened.log
     return LogRecord(
@@ -42,10 +41,17 @@ def log_record(opened: OneLog, beside: str = "", clock: ClockOffset | None = Non
         ],
         facts=[fact_record(fact) for fact in opened.facts],
         budgets=[_budget(one) for one in opened.budgets.values()],
-        clock=ClockRecord(beside=beside, seconds=clock.seconds, u=clock.u, edges=clock.edges, seen=clock.seen)
-        if clock
-        else None,
+        beside=[_guest(guest) for guest in log.guests],
         problems=[problem_record(problem) for problem in opened.problems],
+    )  # fmt: skip
+
+
+def _guest(guest: Guest) -> GuestRecord:
+    clock = guest.clock
+    return GuestRecord(
+        file=guest.log.path, sha256=guest.log.sha256, columns=[_column(guest.log.column(*key)) for key in guest.keys],
+        offset_s=clock.seconds, u_s=clock.u, drift=clock.rate, u_drift=clock.u_rate, at_s=clock.at, edges=clock.edges,
+        seen=clock.seen,
     )  # fmt: skip
 
 

@@ -54,12 +54,18 @@ class BudgetRecord(TypedDict):
     rest: float
 
 
-class ClockRecord(TypedDict):
-    """Seconds to add to the other log's time to get this one's."""
+class GuestRecord(TypedDict):
+    """A log of the same test: what it adds, and how its clock stands. At its time `at_s`, `offset_s` is added to get
+    this log's time; `drift` is in s/s, 0 where none shows."""
 
-    beside: str
-    seconds: float
-    u: float
+    file: str
+    sha256: str
+    columns: list[ColumnRecord]
+    offset_s: float
+    u_s: float
+    drift: float
+    u_drift: float
+    at_s: float
     edges: int
     seen: int
 
@@ -83,5 +89,5 @@ class LogRecord(TypedDict):
     segments: list[SegmentRecord]
     facts: list[FactRecord]
     budgets: list[BudgetRecord]
-    clock: ClockRecord | None
+    beside: list[GuestRecord]
     problems: list[ProblemRecord]

@@ -12,6 +12,8 @@ What comes in: a CSV file of any dialect and its entry in `logs/logs.toml`. What
     stamps.py      texts -> seconds
     order.py       rows in the order of time, repeats, restarts, gaps
     reading.py     all of it: read_log
+    clocks.py      how two clocks stand to each other
+    joined.py      two logs of one test as one
     changes.py     change points in a noisy signal
     plateaus.py    plateaus and their settled part, the level of a stretch
     no_load.py     whether a no-load record is steady

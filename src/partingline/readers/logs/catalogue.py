@@ -33,7 +33,8 @@ _NUMBERS = {
     "full_load": ("full_load_a", "A", "3.25 A"),
     "bandwidth": ("bandwidth_hz", "Hz", "20 MHz"),
 }
-_TEXTS = {"file": "file", "port": "port", "ports": "port", "with": "partner", "sheet": "sheet", "note": "note"}
+_TEXTS = {"file": "file", "port": "port", "ports": "port", "with": "partner", "sheet": "sheet", "beside": "beside",
+          "note": "note"}  # fmt: skip
 _KEYS = (*_TEXTS, "kind", *_NUMBERS, "columns", "instruments")
 _Index = dict[tuple[str | int, ...], int]
 
@@ -58,6 +59,7 @@ def read_catalogue(text: str, path: str, sha256: str) -> tuple[tuple[LogEntry, .
         tables = [tables] if isinstance(tables, dict) else []
     entries = tuple(filter(None, (_entry(table, n, notes, index) for n, table in enumerate(tables))))
     _twice(entries, notes)
+    _beside(entries, notes)
     return entries, tuple(notes.problems)
 
 
@@ -87,7 +89,7 @@ def _entry(table: Mapping[str, Any], number: int, notes: Notes, index: _Index) -
         step = "Copy the log into logs/."
         _add(notes, index, (*at, "file"), f"{values['file']!r} leads out of logs/", "a file in logs/", step)
         return None
-    if "kind" not in table:
+    if "kind" not in table and "beside" not in table:
         found, step = f"{values['file']}: no `kind`", "Add it; until then the log gives no facts."
         _add(notes, index, at, found, f"kind = one of {', '.join(KINDS)}", step)
     return LogEntry(**values)
@@ -167,6 +169,16 @@ def _twice(entries: tuple[LogEntry, ...], notes: Notes) -> None:
             expected = "each log once for a kind and a port"
             notes.add(entry.evidence.place, f"{entry.file} is listed twice", expected, "Remove one entry.")
         seen.add(mark)
+
+
+def _beside(entries: tuple[LogEntry, ...], notes: Notes) -> None:
+    hosts = [entry.file for entry in entries if not entry.beside]
+    for entry in entries:
+        if entry.beside and entry.beside not in hosts and entry.evidence:
+            near = get_close_matches(entry.beside, hosts, n=1, cutoff=0.5)
+            step = f"Did you mean {near[0]!r}?" if near else "Add a [[log]] for it."
+            found = f"{entry.file}: beside {entry.beside!r}"
+            notes.add(entry.evidence.place, found, "the file of a [[log]] with a kind", step)
 
 
 def _unknown(notes: Notes, index: _Index, at: tuple[str | int, ...], known: tuple[str, ...]) -> None:

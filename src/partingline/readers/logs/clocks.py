@@ -1,35 +1,27 @@
 """The offset between the clocks of two logs, from the edges that both saw.
 
 An edge lies between two samples: the change of a setting is known to half an interval in each log. Every pair of edges
-in one direction bounds the offset to an interval; the offset at which most pairs agree is taken, and where all their
-intervals overlap it is known to the overlap (a rectangle: JCGM 100:2008, 4.3.7).
+in one direction bounds the offset to an interval; the offset at which most pairs agree is taken, with a drift if more
+agree with one, and both are known to what the intervals allow (rectangles: JCGM 100:2008, 4.3.7).
 """
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from partingline.readers.logs.changes import SHORTEST, change_points
-from partingline.readers.logs.types import Floats, Log
+from partingline.readers.logs.types import ClockOffset, Floats, Log
 
 LEAST = 3
 """Common edges from which an offset is believed (common practice, no source)."""
+MOST_DRIFT = 2e-3
+"""Largest drift that is looked for, in s/s: 7 s in an hour (common practice, no source)."""
 _SIGNALS = ("output_current", "input_power", "input_current", "output_power", "input_voltage")
 _SMALLEST = 0.02
-
-
-@dataclass(frozen=True, slots=True)
-class ClockOffset:
-    """Seconds to add to the second log's time to get the first's, with its standard uncertainty.
-
-    edges: how many edges of both agree, of `seen` in the log with fewer.
-    """
-
-    seconds: float
-    u: float
-    edges: int
-    seen: int
+_RATES = 200
+_SCALE = 1000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,35 +31,86 @@ class _Edges:
     up: np.ndarray[tuple[int], np.dtype[np.bool_]]
 
 
+@dataclass(frozen=True, slots=True)
+class _Pairs:
+    """Every pair of edges in one direction: time in the second log from its middle, offset, and half its interval."""
+
+    at: Floats
+    apart: Floats
+    reach: Floats
+
+    def drifting(self, rate: float) -> Floats:
+        """Offsets in the middle of the record at a rate."""
+        return self.apart - rate * self.at
+
+
 def clock_offset(first: Log, second: Log) -> ClockOffset | None:
-    """The offset of the second log's clock; None where fewer than three edges agree, or two offsets fit as well.
+    """How the second log's clock stands; None where fewer than three edges agree, or two offsets fit as well.
 
     Times are those of `Log.time_s`: seconds since each log's first sample.
     """
     a, b = _edges(first), _edges(second)
-    if min(len(a.time), len(b.time)) < LEAST:
-        return None
-    apart = a.time[:, None] - b.time[None, :]
-    width = a.half[:, None] + b.half[None, :]
-    alike = a.up[:, None] == b.up[None, :]
-    candidates, reach = apart[alike], width[alike]
-    # At the true offset every common edge has its interval over it: the depth of overlap counts them.
-    depth = np.array([int((np.abs(candidates - d) <= reach).sum()) for d in candidates])
-    best = int(depth.max(initial=0))
-    if best < LEAST:
-        return None
-    tops = candidates[depth == best]
-    fits = np.abs(candidates - np.median(tops)) <= reach
-    if np.ptp(tops) > 4 * float(reach.max()) or int(fits.sum()) < LEAST:
-        return None
-    low = float((candidates - reach)[fits].max())
-    high = float((candidates + reach)[fits].min())
     seen = min(len(a.time), len(b.time))
-    if low <= high:
-        return ClockOffset((low + high) / 2, (high - low) / 2 / math.sqrt(3), int(fits.sum()), seen)
-    agreed = candidates[fits]
-    spread = float(agreed.std(ddof=1)) / math.sqrt(len(agreed))
-    return ClockOffset(float(agreed.mean()), max(spread, (low - high) / math.sqrt(3)), len(agreed), seen)
+    if seen < LEAST:
+        return None
+    middle = float(b.time[0] + b.time[-1]) / 2
+    alike = a.up[:, None] == b.up[None, :]
+    pairs = _Pairs(
+        np.broadcast_to(b.time - middle, alike.shape)[alike],
+        (a.time[:, None] - b.time[None, :])[alike],
+        (a.half[:, None] + b.half[None, :])[alike],
+    )
+    rate = _rate(pairs, seen, float(np.ptp(b.time)))
+    best, top, apart = _deepest(pairs.drifting(rate), pairs.reach)
+    if best < LEAST or apart > 4 * float(pairs.reach.max()):
+        return None
+    fits = np.abs(pairs.drifting(rate) - top) <= pairs.reach * (1 + 1e-9)
+    return _offset(_Pairs(pairs.at[fits], pairs.apart[fits], pairs.reach[fits]), middle, seen)
+
+
+def _rate(pairs: _Pairs, seen: int, span: float) -> float:
+    """The drift at which more edges agree, by two or more than without one; 0 where none does."""
+    alone = _deepest(pairs.apart, pairs.reach)[0]
+    if alone >= seen - 1 or not span or not len(pairs.apart):
+        return 0.0
+    step = max(float(np.median(pairs.reach)) / span, MOST_DRIFT / _RATES)
+    count = int(MOST_DRIFT / step)
+    rates = sorted((n * step for n in range(-count, count + 1)), key=abs)
+    depths = [_deepest(pairs.drifting(rate), pairs.reach)[0] for rate in rates]
+    best = int(np.argmax(depths))
+    return rates[best] if depths[best] >= alone + 2 else 0.0
+
+
+def _deepest(offsets: Floats, reach: Floats) -> tuple[int, float, float]:
+    """How many intervals overlap at most, where in the middle of that, and how far apart such places lie."""
+    if not len(offsets):
+        return 0, 0.0, 0.0
+    places = np.concatenate([offsets - reach, offsets + reach])
+    order = np.lexsort((np.repeat([0, 1], len(offsets)), places))
+    depth = np.cumsum(np.where(order < len(offsets), 1, -1))
+    top = int(depth.max())
+    tops = np.flatnonzero(depth == top)
+    spans = places[order[tops]], places[order[np.minimum(tops + 1, len(order) - 1)]]
+    middles = (spans[0] + spans[1]) / 2
+    return top, float(np.median(middles)), float(np.ptp(middles))
+
+
+def _offset(pairs: _Pairs, middle: float, seen: int) -> ClockOffset:
+    """The middle of all offsets that the intervals allow with any drift, each range a rectangle. A drift is told where
+    they rule out that there is none."""
+    from scipy.optimize import linprog
+
+    lines = np.column_stack([np.ones(len(pairs.at)), pairs.at / _SCALE])
+    bound = np.concatenate([pairs.apart + pairs.reach, pairs.reach - pairs.apart]) + 1e-9
+    within: dict[str, Any] = {"A_ub": np.vstack([lines, -lines]), "b_ub": bound,
+              "bounds": [(None, None), (-MOST_DRIFT * _SCALE, MOST_DRIFT * _SCALE)]}  # fmt: skip
+    ends = [linprog(goal, **within).x for goal in ((1, 0), (-1, 0), (0, 1), (0, -1))]
+    low, high = float(ends[0][0]), float(ends[1][0])
+    slowest, fastest = float(ends[2][1]) / _SCALE, float(ends[3][1]) / _SCALE
+    still = slowest <= 0 <= fastest
+    rate = 0.0 if still else (slowest + fastest) / 2
+    u_rate = max(fastest - rate, rate - slowest) / math.sqrt(3)
+    return ClockOffset((low + high) / 2, (high - low) / 2 / math.sqrt(3), len(pairs.at), seen, rate, u_rate, middle)
 
 
 def _edges(log: Log) -> _Edges:

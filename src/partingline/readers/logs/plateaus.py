@@ -2,7 +2,7 @@
 samples."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -39,7 +39,8 @@ class Plateau:
 class Level:
     """Mean of a stretch, standard uncertainty of the mean from scatter, half-widths for resolution and drift; SI units.
 
-    n: samples used; spikes: samples left out as spikes or dropouts.
+    n: samples used; spikes: samples left out as spikes or dropouts. slope: in units a second, 0 where none shows.
+    clock: what the uncertain clock of a guest moves the mean by, one standard uncertainty with the sign of the slope.
     """
 
     value: float
@@ -48,6 +49,8 @@ class Level:
     drift: float
     n: int
     spikes: int
+    slope: float = 0.0
+    clock: float = 0.0
 
 
 def find_plateaus(log: Log, *, drift_limit: float = DRIFT_LIMIT) -> tuple[Plateau, ...]:
@@ -71,7 +74,12 @@ def level(log: Log, quantity: str, channel: str, first: int, last: int) -> Level
     """The level of one quantity over samples `first` to `last`; None where there is no value among them.
 
     The scatter of the mean is that of n independent readings (JCGM 100:2008, 4.2.3), n lowered where neighbours
-    resemble each other, with the spread of Student's t for few readings (JCGM 101:2008, 6.4.9.4)."""
+    resemble each other, with the spread of Student's t for few readings (JCGM 101:2008, 6.4.9.4). A guest's own
+    samples of that time count."""
+    if guest := log.guest(quantity, channel):
+        a, b = guest.samples(float(log.time_s[first]), float(log.time_s[last]))
+        found = level(guest.log, quantity, channel, a, b)
+        return found and replace(found, clock=found.slope * guest.clock.u_of(float(guest.log.time_s[a])))
     series = log.values(quantity, channel)
     if series is None:
         return None
@@ -89,8 +97,9 @@ def level(log: Log, quantity: str, channel: str, first: int, last: int) -> Level
     noise = float(rest.std()) * math.sqrt(12) / max(span * math.sqrt(len(rest)), 1e-30) if span else 0.0
     drift = abs(slope) * span / 2 if abs(slope) > 2 * noise and len(at) >= SHORTEST else 0.0
     drift = drift if drift > 1e-9 * abs(float(kept.mean())) else 0.0
+    slope = slope if drift else 0.0
     resolution = step / 2 if float(rest.std()) < step / 2 else 0.0
-    return Level(float(kept.mean()), u, resolution, drift, len(kept), int(len(values) - len(kept)))
+    return Level(float(kept.mean()), u, resolution, drift, len(kept), int(len(values) - len(kept)), slope)
 
 
 def _changes(log: Log) -> list[int]:
