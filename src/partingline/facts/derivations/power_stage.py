@@ -5,7 +5,6 @@ loss item is a fact as well, so that the band of the sum is honest and each caus
 """
 
 from collections.abc import Iterable, Iterator
-from functools import partial
 from typing import Any
 
 import numpy as np
@@ -86,8 +85,11 @@ def derive(layout: Layout) -> Iterator[Derivation]:
 def _point(layout: Layout, transformer: Part, key: Key, full: float) -> Iterator[Derivation]:
     at = dict(key.at)
     needs, optional = point_needs(layout, transformer, key)
-    shared = _Shared(partial(load_point, counts=part_counts(layout)))
-    fixed = {"mains_voltage": float(at["mains"]), "full_power": full, "highest": highest_frequency(layout)}
+    shared = _Shared()
+    fixed = {
+        "mains_voltage": float(at["mains"]), "full_power": full, "highest": highest_frequency(layout),
+        "counts": part_counts(layout),
+    }  # fmt: skip
 
     def way(gives: Key, names: Iterable[str], called: str, note: str = "") -> Derivation:
         wanted = tuple(names)
@@ -170,22 +172,25 @@ def _results(point: LoadPoint, scaling: dict[str, Any]) -> dict[str, Array]:
 class _Shared:
     """One cycle for the several facts of a load point."""
 
-    def __init__(self, solve: Any) -> None:
-        self._solve = solve
+    def __init__(self) -> None:
         self._seen: tuple[dict[str, Any], LoadPoint] | None = None
 
     def of(self, names: tuple[str, ...], called: str) -> Any:
-        """A function that gives the sum of some results; its name is what the fact is said to come from."""
+        """A function that gives the sum of some results; its name is what the fact is said to come from.
+
+        Its `identity` is all that it hangs on beside its arguments, so that a memory knows it again.
+        """
 
         def picked(**arguments: Any) -> Array:
             scaling = {name: value for name, value in arguments.items() if name in MOVES}
             moving = {name: value for name, value in arguments.items() if name not in MOVES}
             if self._seen is None or not _same(self._seen[0], moving):
-                self._seen = moving, self._solve(**moving)
+                self._seen = moving, load_point(**moving)
             found = _results(self._seen[1], scaling)
             return np.asarray(sum(found[name] for name in names))
 
         picked.__name__ = called
+        picked.identity = (load_point, names)  # type: ignore[attr-defined]
         return picked
 
 
