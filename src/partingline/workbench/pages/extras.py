@@ -17,6 +17,7 @@ from partingline.workbench.live import LiveUnit, Shown
 from partingline.workbench.pages.fields import Field
 from partingline.workbench.pages.judged import counted, judged
 from partingline.workbench.pages.logbook import logbook
+from partingline.workbench.pages.offers import offered
 from partingline.workbench.pages.spoken import spoken
 from partingline.workbench.work import FORMATS
 
@@ -84,7 +85,10 @@ def _outside(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -> 
 
 
 def _ports(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -> dict[str, Any]:
-    return {"captures": [name.rpartition("/")[2] for name in shown.opened.captures]}
+    return {
+        "captures": [name.rpartition("/")[2] for name in shown.opened.captures],
+        "offered": offered(shown),
+    }
 
 
 def _measurements(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -> dict[str, Any]:

@@ -32,6 +32,7 @@ def routes() -> list[Route]:
         *spoken.routes(),
         Route(f"{at}/edit", posted(_edit), methods=["POST"]),
         Route(f"{at}/reading", posted(_reading), methods=["POST"]),
+        Route(f"{at}/port", posted(_port), methods=["POST"]),
         Route(f"{at}/mark", posted(_mark), methods=["POST"]),
         Route(f"{at}/paste", posted(_paste), methods=["POST"]),
         Route(f"{at}/undo", posted(_undo), methods=["POST"]),
@@ -76,6 +77,17 @@ def _reading(request: Request, told: dict[str, str]) -> str:
 def _condition(name: str, value: float | str) -> str:
     unit = {"mains": " V", "offer": " V", "frequency": " Hz"}.get(name, "")
     return value if isinstance(value, str) else f"{value:.12g}{unit}"
+
+
+def _port(request: Request, told: dict[str, str]) -> str:
+    unit = unit_of(request)
+    given = {name: told.get(name, "").strip() for name in ("id", "connector", "cable", "rated_power")}
+    if not given["id"]:
+        raise AnswerError(422, "port", "no name", "the name on the case, as C2", "Name the port.")
+    row: dict[str, Any] = {name: value for name, value in given.items() if value}
+    offers = [line.strip() for line in told.get("offers", "").split("\n") if line.strip()]
+    unit.edit("unit.toml", ("port", "+"), {**row, **({"offers": offers} if offers else {})}, ABSENT, _WHO)
+    return address(unit, "ports")
 
 
 def _mark(request: Request, told: dict[str, str]) -> str:

@@ -89,7 +89,7 @@ def _row(one: Spoken) -> dict[str, Any]:
 def _off(one: Spoken) -> str:
     if one.off is None or not one.class_.is_slip:
         return ""
-    return f"off by {one.off * 100:.3g} %" if one.off < 10 else f"{one.off + 1:.3g} times as much"
+    return f"off by {one.off * 100:.3g} %" if one.off < 10 else f"{one.off + 1:,.0f} times as much"
 
 
 def _clock(seconds: float) -> str:

@@ -145,13 +145,13 @@ class Recording {
   }
 
   private choice(): HTMLElement {
-    const select = el("select", { "aria-label": `Channel of ${this.name}` }, ...this.capture.channels.map((one) => el("option", { value: one.name }, one.name)));
+    const select = el("select", { "aria-label": `Channel of ${this.name}` }, ...this.capture.channels.map((one) => el("option", { value: one.name, selected: one.name === this.channel }, one.name)));
     select.addEventListener("change", () => {
       this.channel = select.value;
       this.plot?.destroy();
       this.plot = null;
       void this.go(this.range);
     });
-    return el("p", { class: "tools" }, select);
+    return el("label", { class: "tools" }, "level of ", select);
   }
 }
