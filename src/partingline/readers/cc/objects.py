@@ -2,6 +2,19 @@
 
 from __future__ import annotations
 
+from partingline.readers.cc.messages.adapters import (
+    ActiveCable2Vdo,
+    AdapterVdo,
+    VpdVdo,
+)
+from partingline.readers.cc.messages.blocks import (
+    BatteryCapabilities,
+    BatteryQuery,
+    CableStatus,
+    CountryInfo,
+    MakerQuery,
+    SinkCapabilitiesExtended,
+)
 from partingline.readers.cc.messages.cable import (
     CableVdo,
     decode_cable_vdo,
@@ -27,9 +40,9 @@ from partingline.readers.cc.messages.extended import (
     ManufacturerInfo,
     Opaque,
     PpsStatus,
-    SinkCapabilitiesExtended,
     SourceCapabilitiesExtended,
     Status,
+    VendorExtended,
     decode_block,
 )
 from partingline.readers.cc.messages.header import (
@@ -100,18 +113,24 @@ from partingline.readers.cc.messages.vdm import (
 
 __all__ = [
     "PEAK_CURRENT",
+    "ActiveCable2Vdo",
+    "AdapterVdo",
     "Alert",
     "AvsRdo",
     "Battery",
+    "BatteryCapabilities",
+    "BatteryQuery",
     "BatteryRdo",
     "BatteryStatus",
     "Bist",
     "Body",
+    "CableStatus",
     "CableVdo",
     "Capabilities",
     "Chunk",
     "ChunkJoiner",
     "CountryCodes",
+    "CountryInfo",
     "DfpVdo",
     "DpCapabilities",
     "DpConfigure",
@@ -129,6 +148,7 @@ __all__ = [
     "Header",
     "IdHeader",
     "Identity",
+    "MakerQuery",
     "ManufacturerInfo",
     "Message",
     "Opaque",
@@ -150,6 +170,8 @@ __all__ = [
     "UnstructuredVdm",
     "Variable",
     "VdmHeader",
+    "VendorExtended",
+    "VpdVdo",
     "crc_bytes",
     "crc_holds",
     "decode_block",

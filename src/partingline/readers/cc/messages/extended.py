@@ -1,4 +1,5 @@
-"""Data blocks of extended messages: PPS status, status, extended capabilities, control, maker, country.
+"""Data blocks of extended messages: PPS status, status, source capabilities, control, maker, country codes; and which
+block each message carries. Security and firmware messages carry blocks of other standards, which stay as they are.
 
 Source: ST `usbpd_def.h` and ChromiumOS EC structures; byte offsets as quoted there.
 """
@@ -9,9 +10,24 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TypeAlias
 
+from partingline.readers.cc.messages.blocks import (
+    BatteryCapabilities,
+    BatteryQuery,
+    CableStatus,
+    CountryInfo,
+    MakerQuery,
+    SinkCapabilitiesExtended,
+    decode_battery_capabilities,
+    decode_battery_query,
+    decode_cable_status,
+    decode_country_info,
+    decode_maker_query,
+    decode_sink_extended,
+)
 from partingline.readers.cc.messages.fields import bits, flag, number
 
 _TEMPERATURE = ("not reported", "normal", "warning", "over temperature")
+_STATUS, _CABLE_STATUS_BYTES = 2, 2
 _CONTROLS = {1: "EPR_Get_Source_Cap", 2: "EPR_Get_Sink_Cap", 3: "EPR_KeepAlive", 4: "EPR_KeepAlive_Ack"}
 
 
@@ -74,18 +90,6 @@ class SourceCapabilitiesExtended:
 
 
 @dataclass(frozen=True, slots=True)
-class SinkCapabilitiesExtended:
-    """The identity part of a sink's extended capabilities, and the rest of the block as it is."""
-
-    vid: int
-    pid: int
-    xid: int
-    fw_version: int
-    hw_version: int
-    rest: bytes
-
-
-@dataclass(frozen=True, slots=True)
 class ExtendedControl:
     """An extended control message: EPR capability requests and keep-alives."""
 
@@ -116,6 +120,20 @@ class CountryCodes:
 
 
 @dataclass(frozen=True, slots=True)
+class VendorExtended:
+    """A vendor's own extended message: whose it is, the lower half of its header, and what follows."""
+
+    vid: int
+    header: int
+    data: bytes
+
+    @property
+    def text(self) -> str:
+        """`vendor 1234, 6 bytes`."""
+        return f"vendor {self.vid:04X}, {len(self.data)} bytes"
+
+
+@dataclass(frozen=True, slots=True)
 class Opaque:
     """A data block that is not taken apart, or that is too short for its type."""
 
@@ -125,12 +143,15 @@ class Opaque:
 
 Block: TypeAlias = (
     PpsStatus | Status | SourceCapabilitiesExtended | SinkCapabilitiesExtended | ExtendedControl
-    | ManufacturerInfo | CountryCodes | Opaque
+    | ManufacturerInfo | CountryCodes | CountryInfo | BatteryCapabilities | BatteryQuery | MakerQuery | CableStatus
+    | VendorExtended | Opaque
 )  # fmt: skip
 
 
 def decode_block(type_code: int, data: bytes) -> Block:
     """Take the whole data block of an extended message apart; EPR capability lists are decoded elsewhere."""
+    if type_code == _STATUS and len(data) == _CABLE_STATUS_BYTES:
+        return decode_cable_status(data)
     known = _BLOCKS.get(type_code)
     if known is None:
         return Opaque(data)
@@ -189,17 +210,6 @@ def _source_extended(data: bytes) -> SourceCapabilitiesExtended:
     )
 
 
-def _sink_extended(data: bytes) -> SinkCapabilitiesExtended:
-    return SinkCapabilitiesExtended(
-        vid=int.from_bytes(data[:2], "little"),
-        pid=int.from_bytes(data[2:4], "little"),
-        xid=int.from_bytes(data[4:8], "little"),
-        fw_version=data[8],
-        hw_version=data[9],
-        rest=data[10:],
-    )
-
-
 def _control(data: bytes) -> ExtendedControl:
     return ExtendedControl(data[0], _CONTROLS.get(data[0], f"reserved {data[0]}"), data[1])
 
@@ -215,12 +225,24 @@ def _countries(data: bytes) -> CountryCodes:
     return CountryCodes(tuple(pair.decode("ascii", "backslashreplace") for pair in pairs if len(pair) == 2))
 
 
+def _vendor(data: bytes) -> VendorExtended:
+    """A VDM header leads it (from memory)."""
+    head = int.from_bytes(data[:4], "little")
+    return VendorExtended(head >> 16, head & 0xFFFF, data[4:])
+
+
 _BLOCKS: dict[int, tuple[Callable[[bytes], Block], int]] = {
     1: (_source_extended, 24),
-    2: (_status, 6),
+    _STATUS: (_status, 6),
+    3: (decode_battery_query, 1),
+    4: (decode_battery_query, 1),
+    5: (decode_battery_capabilities, 9),
+    6: (decode_maker_query, 2),
     7: (_maker, 4),
     12: (_pps_status, 4),
+    13: (decode_country_info, 4),
     14: (_countries, 2),
-    15: (_sink_extended, 10),
+    15: (decode_sink_extended, 21),
     16: (_control, 2),
+    30: (_vendor, 4),
 }

@@ -5,12 +5,21 @@ Source: USB PD R3.2 V1.0 tables 6-34, 6-40 and 6-41 as quoted by the ChromiumOS 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from partingline.readers.cc.messages.adapters import (
+    ActiveCable2Vdo,
+    AdapterVdo,
+    VpdVdo,
+    decode_active_cable_2,
+    decode_adapter_vdo,
+    decode_vpd_vdo,
+)
 from partingline.readers.cc.messages.cable import CableVdo, decode_cable_vdo
 from partingline.readers.cc.messages.fields import bits, flag
 from partingline.readers.cc.messages.names import SOP
 
+_PASSIVE, _ACTIVE, _ADAPTER, _VPD = 3, 4, 5, 6
 _UFP_TYPES = {
     0: "undefined",
     1: "hub",
@@ -76,6 +85,9 @@ class Identity:
     cable: CableVdo | None = None
     ufp: UfpVdo | None = None
     dfp: DfpVdo | None = None
+    active_cable: ActiveCable2Vdo | None = None
+    vpd: VpdVdo | None = None
+    adapter: AdapterVdo | None = None
     others: tuple[int, ...] = ()
 
 
@@ -86,21 +98,36 @@ def decode_identity(objects: tuple[int, ...], *, sop: str = SOP, revision: int =
     header = decode_id_header(objects[0], sop=sop, revision=revision)
     product = objects[2] if len(objects) > 2 else None
     rest = objects[3:]
-    cable, ufp, dfp = None, None, None
-    if sop != SOP and header.product_code in (3, 4) and rest:
-        cable, rest = decode_cable_vdo(rest[0], active=header.product_code == 4, revision=revision), rest[1:]
-    elif sop == SOP and revision >= 3:
-        ufp, dfp, rest = _port_products(header, rest)
-    return Identity(
+    identity = Identity(
         id_header=header,
         xid=objects[1] if len(objects) > 1 else None,
         pid=None if product is None else product >> 16,
         bcd_device=None if product is None else product & 0xFFFF,
-        cable=cable,
-        ufp=ufp,
-        dfp=dfp,
         others=rest,
     )
+    if not rest:
+        return identity
+    if sop != SOP:
+        return _of_plug(identity, rest, revision)
+    if header.product_code == _ADAPTER:
+        return replace(identity, adapter=decode_adapter_vdo(rest[0], revision=revision), others=rest[1:])
+    if revision >= 3:
+        ufp, dfp, rest = _port_products(header, rest)
+        return replace(identity, ufp=ufp, dfp=dfp, others=rest)
+    return identity
+
+
+def _of_plug(identity: Identity, rest: tuple[int, ...], revision: int) -> Identity:
+    """What answers on SOP' or SOP'': a passive cable, an active one with two objects from R3 on, a powered device."""
+    code = identity.id_header.product_code
+    if code == _VPD and revision >= 3:
+        return replace(identity, vpd=decode_vpd_vdo(rest[0]), others=rest[1:])
+    if code not in (_PASSIVE, _ACTIVE):
+        return identity
+    cable = decode_cable_vdo(rest[0], active=code == _ACTIVE, revision=revision)
+    if code == _ACTIVE and revision >= 3 and len(rest) > 1:
+        return replace(identity, cable=cable, active_cable=decode_active_cable_2(rest[1]), others=rest[2:])
+    return replace(identity, cable=cable, others=rest[1:])
 
 
 def decode_id_header(word: int, *, sop: str = SOP, revision: int = 3) -> IdHeader:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TypeAlias
 
+from partingline.readers.cc.messages.blocks import decode_country_query
 from partingline.readers.cc.messages.extended import Block, Opaque, decode_block
 from partingline.readers.cc.messages.fields import words_of
 from partingline.readers.cc.messages.header import (
@@ -151,6 +152,8 @@ def _data_body(header: Header, words: tuple[int, ...], sop: str, offered: tuple[
         case 9:
             copy = decode_pdo(words[1]) if len(words) > 1 else None
             return EprRequest(decode_rdo(words[0], pdo=copy), copy)
+        case 11:
+            return decode_source_info(*words[:2])
         case 15:
             return decode_vdm(words, sop=sop, revision=major)
     known = _SINGLE.get(header.type_code)
@@ -161,9 +164,9 @@ _SINGLE: dict[int, Callable[[int], Body]] = {
     3: decode_bist,
     5: decode_battery_status,
     6: decode_alert,
+    7: decode_country_query,
     8: decode_enter_usb,
     10: decode_epr_mode,
-    11: decode_source_info,
     12: decode_revision,
 }
 

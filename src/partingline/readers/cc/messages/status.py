@@ -56,13 +56,20 @@ class BatteryStatus:
 
 @dataclass(frozen=True, slots=True)
 class SourceInfo:
-    """The powers a source states for this port, in whole watts rounded down by the sender."""
+    """The powers a source states for this port, in whole watts rounded down by the sender.
+
+    The `fine` powers, in half watts, and `dynamic` come with a second object that only the newest of ST's headers
+    knows; None without it.
+    """
 
     word: int
     guaranteed: bool
     maximum_w: float
     present_w: float
     reported_w: float
+    fine_maximum_w: float | None = None
+    fine_guaranteed_w: float | None = None
+    dynamic: bool | None = None
 
     @property
     def text(self) -> str:
@@ -152,14 +159,17 @@ def decode_battery_status(word: int) -> BatteryStatus:
     )
 
 
-def decode_source_info(word: int) -> SourceInfo:
-    """Take a source information object apart."""
+def decode_source_info(word: int, second: int | None = None) -> SourceInfo:
+    """Take a source information object apart, and the one behind it where there is one."""
     return SourceInfo(
         word=word,
         guaranteed=flag(word, 31),
         maximum_w=float(bits(word, 23, 16)),
         present_w=float(bits(word, 15, 8)),
         reported_w=float(bits(word, 7, 0)),
+        fine_maximum_w=None if second is None else bits(second, 17, 9) / 2,
+        fine_guaranteed_w=None if second is None else bits(second, 8, 0) / 2,
+        dynamic=None if second is None else flag(second, 30),
     )
 
 
