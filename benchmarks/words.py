@@ -1,7 +1,8 @@
-"""How well the words check finds slips, on invented narrations: `python benchmarks/words.py [tune] [--list]`.
+"""How well the words check finds slips, on invented narrations: `python benchmarks/words.py [tune-hand] [--list]`.
 
-Prints, for the half that the check was written with and the half held out of it: planted figures, precision and recall
-of 'differs / wrong unit', binding accuracy, and the time for a caption file of thirty minutes.
+Prints, for the narrations that the check was written with (`tune`) and those never used for it (`held`), by hand and
+drawn: planted figures, precision and recall of 'differs / wrong unit', binding accuracy; and the time for half an hour
+of captions.
 """
 
 import sys
@@ -117,14 +118,13 @@ def long_captions(minutes: int = 30) -> str:
 
 def main() -> None:
     """Print the scores."""
-    parts = [arg for arg in sys.argv[1:] if not arg.startswith("-")] or ["tune", "held"]
-    for part in parts:
-        for variant in range(3):
+    parts = [arg for arg in sys.argv[1:] if not arg.startswith("-")]
+    for part in parts or ["tune-hand", "tune-drawn", "held-hand", "held-drawn", "tune", "held"]:
+        for variant in range(3 if part.endswith("drawn") else 1):
             result = score(part, variant)
-            print(
-                f"{part} {variant}: {result.planted} figures, {result.wrong} wrong {dict(result.kinds)}; "
-                f"precision {result.precision:.3f}, recall {result.recall:.3f}, binding {result.binding:.3f}"
-            )
+            name = f"{part} {variant}" if part.endswith("drawn") else part
+            print(f"{name}: {result.planted} figures, {result.wrong} wrong {dict(result.kinds)};", end=" ")
+            print(f"precision {result.precision:.3f}, recall {result.recall:.3f}, binding {result.binding:.3f}")
             if "--list" in sys.argv:
                 print("\n".join(result.misses))
     demo = Path(__file__).parents[1] / "demo" / "tern-65"

@@ -1,7 +1,9 @@
-"""The words corpus: twelve invented units' narrations with planted figures, a quarter of them wrong.
+"""The words corpus: 44 narrations of invented units with planted figures, a quarter of them wrong.
 
-`corpus/tune-*.txt` were looked at while the words check was written; `corpus/held-*.txt` only when it was done. `{F.i}` is a
-slot: a figure that `invented.py` draws and `speech.py` says; `{F.i:1}` has its unit in the singular.
+`corpus/tune-*.txt` were looked at while the words check was written; `corpus/held-*.txt` were never used for it: each was
+measured once when it had been written, and stays as it is. Of both, `*-hand-*` are written by hand, each with its own unit
+(`hand.py`); `*-drawn-*` have slots: `{F.i}` is a figure that `invented.py` draws and `speech.py` says, `{F.i:1}` the same
+with its unit in the singular.
 """
 # ruff: noqa: E501
 
@@ -20,20 +22,18 @@ WRONG = 0.25
 
 
 def narrations(part: str, folder: Path, variant: int = 0) -> list[Narration]:
-    """All narrations of a part (`tune` or `held`), their unit folders written below `folder`.
+    """All narrations of a part (`tune`, `held`, or as `held-hand`), their unit folders written below `folder`.
 
-    variant: another drawing of values, wordings and errors over the same sentences.
+    variant: of those that are drawn, another drawing of values, wordings and errors over the same sentences.
     """
     files = sorted(CORPUS.glob(f"{part}-*.txt"))
     return [
-        _narration(path, folder / f"{path.stem}-{variant}", variant)
-        if path.read_text(encoding="utf-8").startswith("seed=")
-        else hand_written(path, folder)
+        hand_written(path, folder) if "hand" in path.stem else _drawn(path, folder / f"{path.stem}-{variant}", variant)
         for path in files
     ]
 
 
-def _narration(path: Path, folder: Path, variant: int) -> Narration:
+def _drawn(path: Path, folder: Path, variant: int) -> Narration:
     head, *lines = path.read_text(encoding="utf-8").splitlines()
     told = dict(pair.split("=") for pair in head.split())
     seed = int(told["seed"]) + 1000 * variant

@@ -1,4 +1,4 @@
-"""Narrations written by hand with their units: `corpus/hand-*.txt`.
+"""Narrations written by hand with their units: `corpus/*-hand-*.txt`.
 
 A file has a head (the unit in short), and behind `text:` the narration. `{said|facts|error}` marks a planted figure:
 the facts it may speak of (`C5,C6/rated_voltage`, `port:C1/available_current@offer=9`, `#port` for a count of ports,
