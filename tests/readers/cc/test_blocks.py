@@ -60,7 +60,8 @@ def test_second_object_of_an_active_cable() -> None:
     first = 3 << 21 | 2 << 18 | 2 << 5 | 2
     found = _identity(4, first, 75 << 24 | 90 << 16 | 1 << 10 | 1 << 9 | 2 << 6 | 1 << 5 | 1 << 3 | 1)
     second = found.active_cable
-    assert found.cable is not None and found.cable.active and found.cable.current_a == 5.0
+    assert found.cable is not None
+    assert (found.cable.active, found.cable.current_a) == (True, 5.0)
     assert second is not None
     assert (second.max_operating_c, second.shutdown_c, second.lanes, second.usb2_hub_hops) == (75, 90, 2, 2)
     assert (second.optical, second.retimer, second.usb4, second.usb2, second.usb3) == (True, True, True, False, True)
