@@ -29,6 +29,7 @@ from partingline.facts.statements.logs import log_statements
 from partingline.facts.statements.offers import offer_statements, rated_statements, shared_offers, typed_ports
 from partingline.facts.statements.parts import part_of, part_statements
 from partingline.facts.statements.photos import MeasuredPath, photo_statements
+from partingline.facts.statements.stage_kinds import stage_statements
 from partingline.facts.statements.unitfile import (
     Instruments,
     assumptions,
@@ -90,6 +91,7 @@ def open_unit(root: Path, draws: Draws | None = None, memory: Memory | None = No
     marks = read_marks(folder)
     seen, paths = photo_statements(folder, marks, statements, memory)
     statements += seen
+    statements += stage_statements(unit, statements)
     barriers = sorted({s.key.subject for s in statements if s.key.subject.startswith("barrier:")})
     statements += assumptions(read, folder)
     statements += assumed(barriers, [s.key for s in statements if s.route is Route.ASSUMED])

@@ -16,14 +16,14 @@ from partingline.sources import cite
 )
 def stages_complete(judge: Judge) -> Iterator[Finding]:
     """One finding a stage; silent where no part has a role."""
-    seen = topology(judge.unit.parts)
+    seen = topology(judge.unit.parts, [port.id for port in judge.unit.ports])
     for stage in seen.stages:
-        lacking = [one for one in seen.missing if one.stage == stage.name]
+        lacking = [one for one in seen.missing if one.stage == stage.subject]
         for one in lacking:
             yield judge.decided(
                 False,
                 "No part of the list is {what}, although {why} ({reason}).",
-                subject=f"stage:{stage.name}",
+                subject=stage.subject,
                 next_step=f"Look for {one.what} on the board, or give a listed part the role '{one.role}'.",
                 what=one.what,
                 why=one.why,
@@ -33,7 +33,7 @@ def stages_complete(judge: Judge) -> Iterator[Finding]:
             yield judge.decided(
                 True,
                 "The parts make a {kind}: {reason}.",
-                subject=f"stage:{stage.name}",
+                subject=stage.subject,
                 kind=stage.kind,
                 reason=stage.reason or "by their roles",
             )
