@@ -1,5 +1,6 @@
 // What the page holds, taken over: only what is there is loaded.
 
+import { operatingPoint } from "./converter/point";
 import { fields } from "./edit/field";
 import { markings } from "./edit/marking";
 import { scripts } from "./edit/script";
@@ -25,6 +26,7 @@ filters();
 if (unit) {
   fields();
   scripts();
+  operatingPoint();
   partsTable();
   jobs();
   undoKeys();

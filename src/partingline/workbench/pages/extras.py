@@ -18,6 +18,7 @@ from partingline.workbench.pages.fields import Field
 from partingline.workbench.pages.judged import counted, judged
 from partingline.workbench.pages.logbook import logbook
 from partingline.workbench.pages.offers import offered
+from partingline.workbench.pages.operating import operating
 from partingline.workbench.pages.spoken import spoken
 from partingline.workbench.work import FORMATS
 
@@ -70,6 +71,10 @@ def _findings(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) ->
 
 def _words(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -> dict[str, Any]:
     return spoken(request, unit, shown)
+
+
+def _converter(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -> dict[str, Any]:
+    return operating(request, shown)
 
 
 def _photo_names(shown: Shown) -> list[str]:
@@ -175,6 +180,7 @@ _MAKERS: dict[str, Callable[[Request, LiveUnit, Shown, Ledger], dict[str, Any]]]
     "boards": _photos,
     "parts": _parts,
     "findings": _findings,
+    "converter": _converter,
     "words": _words,
     "publish": _publish,
 }

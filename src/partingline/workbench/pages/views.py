@@ -16,6 +16,7 @@ from partingline.workbench.api.answers import AnswerError, form_body, unit_of
 from partingline.workbench.api.evidence import fact_record
 from partingline.workbench.editing import RefusedError
 from partingline.workbench.live import LiveUnit, Shown
+from partingline.workbench.pages import operating
 from partingline.workbench.pages.contents import GROUPS, PAGES, contents, open_count, steps_of
 from partingline.workbench.pages.extras import extras
 from partingline.workbench.pages.places import place_shown
@@ -39,6 +40,7 @@ def routes() -> list[Route]:
         Route("/unit/{id}/fact", paged(_fact), methods=["GET"]),
         Route("/unit/{id}/source", paged(_source), methods=["GET"]),
         Route("/unit/{id}/history", paged(_history), methods=["GET"]),
+        *operating.routes(),
         Route("/unit/{id}/words", _check, methods=["POST"]),
         Route("/unit/{id}/{page}", paged(_page), methods=["GET"]),
         Route("/unit/{id}", paged(_first), methods=["GET"]),
@@ -112,7 +114,7 @@ def _page_of(request: Request, page: str, text: tuple[str, str] | None = None) -
         return _unit_html(request, template, page, unit, shown, ledger=ledger, **{**told, **more})
 
 
-_OWN = ("outside", "ports", "measurements", "opening", "boards", "parts", "findings", "words", "publish")
+_OWN = ("outside", "ports", "measurements", "opening", "boards", "parts", "findings", "words", "converter", "publish")
 
 
 def _fact(request: Request) -> Response:
