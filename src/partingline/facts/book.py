@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -104,18 +105,24 @@ class Book:
 
     def facts(self) -> tuple[Fact, ...]:
         """Every fact that can be known, sorted by id."""
-        keys = sorted({*self._said, *self._ways}, key=lambda key: key.id)
-        return tuple(fact for key in keys if (fact := self.fact(key)) is not None)
+        return tuple(fact for key in self._keys if (fact := self.fact(key)) is not None)
 
     def keys(self, quantity: str, subject: str = "", **at: float | str) -> tuple[Key, ...]:
         """Keys of a quantity that something says or could compute, known or not, sorted by id; see `find`."""
         wanted = set(Key.of("", quantity, **at).at)
-        matching = {
-            key
-            for key in (*self._said, *self._ways)
-            if key.quantity == quantity and key.subject.startswith(subject) and wanted <= set(key.at)
-        }
-        return tuple(sorted(matching, key=lambda key: key.id))
+        alike = self._by_quantity.get(quantity, ())
+        return tuple(key for key in alike if key.subject.startswith(subject) and wanted <= set(key.at))
+
+    @cached_property
+    def _keys(self) -> tuple[Key, ...]:
+        return tuple(sorted({*self._said, *self._ways}, key=lambda key: key.id))
+
+    @cached_property
+    def _by_quantity(self) -> dict[str, list[Key]]:
+        found: dict[str, list[Key]] = {}
+        for key in self._keys:
+            found.setdefault(key.quantity, []).append(key)
+        return found
 
     def find(self, quantity: str, subject: str = "", **at: float | str) -> tuple[Fact, ...]:
         """Facts of a quantity whose subject starts with `subject` and whose conditions include `at`."""
