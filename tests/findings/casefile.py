@@ -8,6 +8,7 @@ name = "meets just above"
 verdict = "meets"                      # or falls short, undecided, not enough data, none (nothing to say)
 subject = "port:C1"                    # optional: the finding's subject
 says = "89.0"                          # optional: words that the sentence must hold
+examined = 2019-05-17                  # optional: 2 October 2026 without it, false: not known
 [case.facts]                           # SI: a number, or value and u, text, low and high; route, sense
 "port:C1/average_efficiency@mains=115,offer=20" = { value = 0.881, u = 0.0005 }
 "unit/efficiency_mark" = { text = "VI", route = "label" }
@@ -27,6 +28,7 @@ A fact given as a list of tables has several statements, by several routes.
 """
 
 import tomllib
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -68,7 +70,18 @@ def build(case: dict[str, Any]) -> Case:
     ]
     ports = tuple(_port(port) for port in case.get("ports", ()))
     parts = tuple(_part(part) for part in case.get("parts", ()))
-    unit = Unit("case", "Maker", "Model", "", "wall charger", True, None, "", ports, parts)
+    unit = Unit(
+        "case",
+        "Maker",
+        "Model",
+        "",
+        "wall charger",
+        True,
+        case.get("examined", date(2026, 10, 2)) or None,
+        "",
+        ports,
+        parts,
+    )
     return Case(unit=unit, book=Book(statements))
 
 

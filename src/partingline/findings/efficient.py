@@ -6,13 +6,16 @@ from typing import Any
 import numpy as np
 
 from partingline.findings.judge import Judge
-from partingline.findings.supplied import Programme, TestPoint, measured, nameplate_power, test_points
+from partingline.findings.supplied import Programme, TestPoint, dated, measured, nameplate_power, test_points
 from partingline.model import Fact, Finding, Key
 from partingline.sources.supply_limits import SupplyLimit
 
 
 def efficiencies(judge: Judge, programme: Programme, metric: str, quantity: str, **at: float) -> Iterator[Finding]:
-    """Hold an efficiency against a programme at every test point; one finding for all that is missing."""
+    """Hold an efficiency against a programme at every test point; one finding for all that is missing, none where the
+    programme is not in force for a unit of this date."""
+    if _in_force(judge, programme) is False:
+        return
     missing: list[TestPoint] = []
     for point in test_points(judge):
         limit = programme.limit(metric, point.supply_class)
@@ -29,7 +32,9 @@ def efficiencies(judge: Judge, programme: Programme, metric: str, quantity: str,
 
 
 def no_load(judge: Judge, programme: Programme) -> Iterator[Finding]:
-    """Hold the no-load power of the unit against a programme."""
+    """Hold the no-load power of the unit against a programme that is in force for it."""
+    if _in_force(judge, programme) is False:
+        return
     points = test_points(judge)
     main = next((point for point in points if point.expected), None)
     if main is None:
@@ -52,14 +57,34 @@ def no_load(judge: Judge, programme: Programme) -> Iterator[Finding]:
             **words,
         )
         return
+    sentence = "Without load at {mains} the unit draws {value}; {programme} allows {limit} for {power}"
+    words["power"] = (power, "output_power")
+    if _in_force(judge, programme) is None:
+        yield _undated(judge, fact, sentence, limit=(most, "no_load_power"), **words)
+        return
     yield judge.at_most(
         fact.key,
         most,
-        "Without load at {mains} the unit draws {value}; {programme} allows {limit} for {power}.",
+        sentence + ".",
         label=programme.label,
         source=limit.citation,
         next_step="Repeat with an analyser of smaller uncertainty at low power, and average for longer.",
-        power=(power, "output_power"),
+        **words,
+    )
+
+
+def _in_force(judge: Judge, programme: Programme) -> bool | None:
+    return programme.in_force(dated(judge.unit, judge.book)[0])
+
+
+def _undated(judge: Judge, fact: Fact, sentence: str, **words: Any) -> Finding:
+    """Which limits hold is not known without a date: nothing is decided, but the limit is told."""
+    return judge.undecided(
+        sentence + "; whether that held when the unit was made is not known.",
+        subject=fact.key.subject,
+        used=[fact.key],
+        next_step="Write `examined` in unit.toml, or a reading of the date of manufacture.",
+        value=fact.key,
         **words,
     )
 
@@ -70,23 +95,25 @@ def _held(
     alone = " alone" if len(judge.unit.ports) > 1 else ""
     load = " and 10\u202f% load" if fact.key.quantity == "efficiency" else ""
     what = "The efficiency" if load else "The average efficiency"
+    sentence = (
+        what + " of {port}{alone} at {mains} mains{joint} {voltage}{load} is {value}; "
+        "{programme} asks {limit} for {power}, {supply_class}"
+    )
+    words: dict[str, Any] = {
+        "port": point.port.id, "alone": alone, "load": load, "joint": "," if load else " and",
+        "mains": (programme.mains, "input_voltage"), "voltage": (point.voltage, "port_voltage"),
+        "programme": programme.name, "power": (point.power, "output_power"), "supply_class": point.class_name,
+    }  # fmt: skip
+    if _in_force(judge, programme) is None:
+        return _undated(judge, fact, sentence, limit=(least, fact.key.quantity), **words)
     return judge.at_least(
         fact.key,
         least,
-        what + " of {port}{alone} at {mains} mains{joint} {voltage}{load} is {value}; "
-        "{programme} asks {limit} for {power}, {supply_class}.",
+        sentence + ".",
         label=programme.label,
         source=limit.citation,
         next_step="Repeat the sweep with meters of smaller uncertainty, or on their best ranges.",
-        port=point.port.id,
-        alone=alone,
-        load=load,
-        joint="," if load else " and",
-        mains=(programme.mains, "input_voltage"),
-        voltage=(point.voltage, "port_voltage"),
-        programme=programme.name,
-        power=(point.power, "output_power"),
-        supply_class=point.class_name,
+        **words,
     )
 
 

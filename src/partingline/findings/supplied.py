@@ -1,6 +1,7 @@
 """An external power supply at the points where the published limits judge it."""
 
 from dataclasses import dataclass
+from datetime import date
 
 from partingline.calc.efficiency import (
     BASIC,
@@ -8,11 +9,12 @@ from partingline.calc.efficiency import (
     usb_pd_low_voltage_power,
     voltage_class,
 )
+from partingline.facts import Book
 from partingline.findings.claimed import said
 from partingline.findings.judge import Judge
 from partingline.findings.offered import fixed, is_usb_c
-from partingline.model import Fact, Key, Number, Port, Route
-from partingline.sources.supply_limits import SupplyLimit, supply_limit
+from partingline.model import Fact, Key, Number, Port, Route, Text, Unit
+from partingline.sources.supply_limits import SupplyLimit, period, supply_limit
 
 _NO_SUPPLY = ("dock", "power bank", "cable")
 _PD_CEILING = {9.0: 3.0, 15.0: 3.0, 20.0: 5.0}
@@ -33,10 +35,37 @@ class Programme:
         """The limits of one metric and class."""
         return supply_limit(self.id, metric, supply_class)
 
+    def in_force(self, day: date | None) -> bool | None:
+        """Whether the limits hold for a unit of a day; None where the day is not known."""
+        return None if day is None else period(self.id).holds(day)
+
 
 US = Programme("us-level-vi", "US Level VI", "US Level VI", 115.0, 60.0)
 EU = Programme("eu-2019-1782", "Regulation (EU) 2019/1782", "EU 2019/1782", 230.0, 50.0)
+EU_2009 = Programme("eu-278-2009", "Regulation (EC) 278/2009", "EC 278/2009", 230.0, 50.0)
+COC_1 = Programme("coc-v5-tier1", "tier 1 of the voluntary EU Code of Conduct", "CoC tier 1", 230.0, 50.0)
 COC = Programme("coc-v5-tier2", "tier 2 of the voluntary EU Code of Conduct", "CoC tier 2", 230.0, 50.0)
+
+
+PROGRAMMES = (US, EU_2009, EU, COC_1, COC)
+"""All sets of limits that are held against a unit, each at its own dates."""
+
+
+def dated(unit: Unit, book: Book) -> tuple[date | None, str]:
+    """The day that decides which limits hold, and of what: of manufacture where that is told, else of examination."""
+    told = book.fact(Key.of("unit", "manufacture_date"))
+    value = told.preferred.value if told else None
+    made = _day(value.text) if isinstance(value, Text) else None
+    return (unit.examined, "examined") if made is None else (made, "manufactured")
+
+
+def _day(text: str) -> date | None:
+    """The first day of `2019-05-17`, `2019-05` or `2019`; None for another text."""
+    pieces = [*text.strip().split("-"), "01", "01"][:3]
+    try:
+        return date(*map(int, pieces))
+    except (TypeError, ValueError):
+        return None
 
 
 @dataclass(frozen=True, slots=True)

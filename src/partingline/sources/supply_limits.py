@@ -1,6 +1,7 @@
 """Efficiency and no-load limits of external power supplies, by programme, metric and class."""
 
 from dataclasses import dataclass
+from datetime import date
 from functools import cache
 
 import numpy as np
@@ -40,6 +41,24 @@ class SupplyLimit:
             curve = band.ln * np.log(np.where(power > 0, power, 1.0)) + band.lin * power + band.const
             result = np.where(inside, curve, result)
         return np.where(power > 0, result, np.nan)
+
+
+@dataclass(frozen=True, slots=True)
+class Period:
+    """The first day on which limits apply, and the first day on which they no longer do; None: open."""
+
+    begins: date | None
+    ends: date | None
+
+    def holds(self, day: date) -> bool:
+        """Whether the limits are in force on a day."""
+        return (self.begins is None or self.begins <= day) and (self.ends is None or day < self.ends)
+
+
+def period(programme: str) -> Period:
+    """When a programme's limits are in force. KeyError for an unknown one."""
+    held = table("eps_efficiency")[programme]
+    return Period(held.get("from"), held.get("until"))
 
 
 @cache

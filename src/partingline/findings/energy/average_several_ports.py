@@ -7,7 +7,7 @@ import numpy as np
 from partingline.findings.derated import FACTOR, PortLoad, port_loads
 from partingline.findings.judge import Judge
 from partingline.findings.rule import rule
-from partingline.findings.supplied import US, nameplate_power, test_points
+from partingline.findings.supplied import US, dated, nameplate_power, test_points
 from partingline.model import Fact, Finding
 from partingline.sources import cite
 
@@ -18,7 +18,9 @@ from partingline.sources import cite
     source=cite("us-10cfr430-32", "(w)(1)(ii), multiple-voltage; loads by appendix Z, 5(a)(1)(iv)", "S2"),
 )
 def average_several_ports(judge: Judge) -> Iterator[Finding]:
-    """One finding a combination that was swept at 100, 75, 50 and 25 % at 115 V."""
+    """One finding a combination that was swept at 100, 75, 50 and 25 % at 115 V, for a unit of the limit's time."""
+    if not US.in_force(dated(judge.unit, judge.book)[0]):
+        return
     points = test_points(judge)
     if not points:
         return

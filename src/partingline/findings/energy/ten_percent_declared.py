@@ -7,7 +7,7 @@ from partingline.facts.show import show_statement
 from partingline.findings.claimed import claim, said
 from partingline.findings.judge import Judge
 from partingline.findings.rule import rule
-from partingline.findings.supplied import EU, measured, nameplate_power, test_points
+from partingline.findings.supplied import EU, dated, measured, nameplate_power, test_points
 from partingline.model import Finding, Route, Statement
 from partingline.sources import cite
 
@@ -22,6 +22,8 @@ _PRINTED = 0.0005
     source=cite("eu-2019-1782", "Annex II, information; exempt up to 10 W", "M"),
 )
 def ten_percent_declared(judge: Judge) -> Iterator[Finding]:
+    if not EU.in_force(dated(judge.unit, judge.book)[0]):
+        return
     points = test_points(judge)
     point = next((one for one in points if one.expected and one.highest), None)
     if point is None or nameplate_power(judge, points) <= _EXEMPT:

@@ -11,6 +11,7 @@ from partingline.facts.show import show_fact
 from partingline.facts.statements.log_fit import fit_warm_up
 from partingline.model import Fact, Finding, Key
 from partingline.publish.compose.ledger import Ledger
+from partingline.publish.compose.limit_sets import limit_sets
 from partingline.publish.compose.sweeps import further, sharing, spectrum
 from partingline.publish.document import (
     Align,
@@ -53,7 +54,7 @@ def energy(opened: Opened, findings: Sequence[Finding], ledger: Ledger) -> Secti
     rows.append(FigureRow((*second, soak) if soak else tuple(second)))
     wave = spectrum(opened)
     rows += [FigureRow((wave,))] if wave else []
-    tables = [_points(sweeps, ledger), further(opened.book, ledger), sharing(opened.book, ledger)]
+    tables = [_points(sweeps, ledger), further(opened.book, ledger), sharing(opened.book, ledger), limit_sets(opened)]
     known = [table for table in tables if table is not None]
     return Section("energy", "Energy", (*rows, *known), "measured at the end of the port")
 
