@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from partingline.facts.statements.captured import Witness
-from partingline.facts.statements.requests import request_fault
+from partingline.facts.statements.requests import copy_fault, request_fault
 from partingline.model import Key, Number, Route, Statement, Text
 from partingline.readers.cc.conversation.contracts import Contract
 from partingline.readers.cc.conversation.exchange import Event
@@ -49,6 +49,10 @@ def _requests(witness: Witness) -> Iterator[Statement]:
               if (fault := request_fault(contract, talk.offers)) is not None]  # fmt: skip
     if not judged:
         return
+    copies = [(contract, copy_fault(contract, talk.offers)) for contract, _ in judged if contract.epr]
+    if copies:
+        bad = [fault for _, fault in copies if fault]
+        yield witness.count("wrong_object_copies", len(bad), "; ".join(bad[:5]))
     wrong = [(contract, fault) for contract, fault in judged if fault]
     yield witness.count("invalid_requests", len(wrong), "; ".join(fault for _, fault in wrong[:5]))
     if wrong:

@@ -4,10 +4,10 @@ from collections.abc import Iterator
 
 from partingline.facts.statements.captured import Witness
 from partingline.model import Sense, Statement
-from partingline.readers.cc.conversation.contracts import Contract
+from partingline.readers.cc.conversation.contracts import Contract, in_force
 from partingline.readers.cc.conversation.recovery import Recovery
 from partingline.readers.cc.conversation.story import Reset
-from partingline.readers.cc.conversation.vbus import VbusMeasure
+from partingline.readers.cc.conversation.vbus import HELD_S, VbusMeasure
 
 _BEHIND_S = 50e-3
 _RESET_BIN_S = 100e-6
@@ -20,6 +20,7 @@ def vbus_statements(witness: Witness) -> Iterator[Statement]:
         if contract.vbus is not None and contract.voltage_v is not None and contract.ready_s is not None:
             by_level.setdefault((contract.kind, contract.voltage_v), []).append((contract, contract.vbus))
     half = _resolution(witness)
+    yield from _held(witness, half)
     for (kind, volts), measured in by_level.items():
         yield from _levels(witness, kind, volts, measured, half)
     changes = [pair for measured in by_level.values() for pair in measured]
@@ -59,6 +60,25 @@ def _levels(
     overshoot, contract = max(((v.overshoot_v, c) for c, v in measured), key=lambda pair: pair[0])
     span = (contract.answered_s or 0.0, (contract.ready_s or 0.0) + _BEHIND_S)
     yield witness.says("vbus_overshoot", overshoot, span, "beyond the contract's voltage", half_width=half, at=at)
+
+
+def _held(witness: Witness, half: float) -> Iterator[Statement]:
+    """Behind a refusal: the level furthest off what was in force."""
+    refused: dict[tuple[str, float], list[tuple[float, Contract]]] = {}
+    contracts = witness.capture.conversation.contracts
+    for contract in contracts:
+        if contract.held is None or contract.answered_s is None:
+            continue
+        running = in_force(contracts, contract.answered_s)
+        kind, volts = running.kind if running else "fixed", contract.held.target_v
+        levels = ((contract.held.after_min_v, contract), (contract.held.after_max_v, contract))
+        refused.setdefault((kind, volts), []).extend(levels)
+    for (kind, volts), levels_of in refused.items():
+        value, contract = max(levels_of, key=lambda pair: abs(pair[0] - volts))
+        at: dict[str, float | str] = {"offer": volts, "supply": kind, "state": "behind a refusal"}
+        start = contract.answered_s or 0.0
+        note = f"furthest off behind the answer to {contract.rdo.text}"
+        yield witness.says("vbus_level", value, (start, start + HELD_S), note, half_width=half, at=at)
 
 
 def _reset(witness: Witness, reset: Reset, vbus: Recovery) -> Iterator[Statement]:

@@ -37,6 +37,18 @@ def request_fault(contract: Contract, offers: Sequence[Offer]) -> str | None:
     return ""
 
 
+def copy_fault(contract: Contract, offers: Sequence[Offer]) -> str:
+    """What is wrong with the object that an EPR_Request carries: it is the offered one, bit by bit (the ChromiumOS EC
+    and ST headers); "" where it is."""
+    position = contract.rdo.position
+    pdos = offers[contract.offer].pdos if contract.offer is not None else ()
+    if contract.copied is None:
+        return f"no copy of object {position}"
+    if 0 < position <= len(pdos) and pdos[position - 1] != contract.copied:
+        return f"{contract.copied.text} beside the {pdos[position - 1].text} of object {position}"
+    return ""
+
+
 def _fixed(rdo: FixedRdo, pdo: Pdo) -> str:
     asked = rdo.current_a if rdo.give_back or rdo.mismatch else max(rdo.current_a, rdo.limit_a)
     return _over(asked, pdo.max_a)

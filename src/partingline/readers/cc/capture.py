@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
-from partingline.readers.cc.conversation.contracts import Contract
+from partingline.readers.cc.conversation.contracts import Contract, in_force
 from partingline.readers.cc.conversation.recovery import level_crossings, measure_recovery
 from partingline.readers.cc.conversation.release import measure_hold
 from partingline.readers.cc.conversation.story import Conversation, tell
-from partingline.readers.cc.conversation.vbus import Envelope, envelope, measure_vbus
+from partingline.readers.cc.conversation.vbus import HELD_S, SAFE_5V, Envelope, envelope, measure_vbus
 from partingline.readers.cc.inputs.hexmessages import PastedMessage, PastedOffers, parse_hex
 from partingline.readers.cc.inputs.opening import HEX_SUFFIXES, LOGIC_SUFFIX, open_recording
 from partingline.readers.cc.inputs.recording import CC_NAMES, Options, Recording
@@ -142,7 +142,12 @@ def _beside_vbus(recording: Recording, conversation: Conversation) -> Conversati
     )
     changes = [reset.time_s for reset in conversation.resets]
     changes += [contract.answered_s for contract in conversation.contracts if contract.answered_s is not None]
-    contracts = tuple(_with_vbus(recording, contract, changes) for contract in conversation.contracts)
+    contracts = tuple(
+        _with_held(recording, contract, conversation.contracts, changes)
+        if contract.outcome in ("rejected", "wait")
+        else _with_vbus(recording, contract, changes)
+        for contract in conversation.contracts
+    )
     return replace(conversation, contracts=contracts, resets=resets)
 
 
@@ -155,6 +160,23 @@ def _with_vbus(recording: Recording, contract: Contract, changes: list[float]) -
         recording, vbus, accepted_s=contract.answered_s, ready_s=contract.ready_s, target_v=volts, until_s=until
     )
     return replace(contract, vbus=measured)
+
+
+def _with_held(
+    recording: Recording, refused: Contract, contracts: Sequence[Contract], changes: list[float]
+) -> Contract:
+    """VBUS behind a refusal beside the contract in force, or beside 5 V where VBUS is there before any contract."""
+    vbus, at_s = recording.channel("vbus"), refused.answered_s
+    if vbus is None or at_s is None:
+        return refused
+    running = in_force(contracts, at_s)
+    volts = 5.0 if running is None else running.voltage_v
+    until = min((time for time in changes if time > at_s), default=math.inf)
+    if volts is None:
+        return refused
+    held = measure_vbus(recording, vbus, accepted_s=at_s, ready_s=at_s, target_v=volts, until_s=until, after_s=HELD_S)
+    known = held is not None and (running is not None or SAFE_5V[0] <= held.before_v <= SAFE_5V[1])
+    return replace(refused, held=held) if known else refused
 
 
 def _scale_problems(recording: Recording) -> tuple[Problem, ...]:

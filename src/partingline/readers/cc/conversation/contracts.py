@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from partingline.readers.cc.conversation.exchange import Event
@@ -31,7 +32,8 @@ class Contract:
     """One request and its outcome.
 
     outcome: `ready` (PS_RDY came), `accepted`, `rejected`, `wait` or `unanswered`. In force from `ready_s` to `end_s`
-    (None: to the end of the recording); `offer` is its number in the list of offers.
+    (None: to the end of the recording); `offer` is its number in the list of offers. `copied`: the object that an
+    EPR_Request carries along. `vbus`: the change to it; `held`: after a refusal, VBUS beside what was in force.
     """
 
     requested_s: float
@@ -44,7 +46,9 @@ class Contract:
     pdo: Pdo | None
     offer: int | None
     epr: bool
+    copied: Pdo | None = None
     vbus: VbusMeasure | None = None
+    held: VbusMeasure | None = None
 
     @property
     def kind(self) -> str:
@@ -111,14 +115,21 @@ def find_contracts(events: list[Event], offers: list[Offer]) -> list[Contract]:
     return found
 
 
+def in_force(contracts: Sequence[Contract], at_s: float) -> Contract | None:
+    """The contract that holds at a time."""
+    holding = (
+        c for c in contracts if c.ready_s is not None and c.ready_s <= at_s and (c.end_s is None or at_s < c.end_s)
+    )
+    return next(holding, None)
+
+
 def _asked(event: Event, rdo: Rdo, offers: list[Offer], epr: bool) -> Contract:
     number = next((i for i in reversed(range(len(offers))) if offers[i].first_s <= event.start_s), None)
     pdos = offers[number].pdos if number is not None else ()
     pdo = pdos[rdo.position - 1] if 0 < rdo.position <= len(pdos) else None
     content = event.content
-    if pdo is None and content is not None and isinstance(content.body, EprRequest):
-        pdo = content.body.pdo
-    return Contract(event.start_s, None, None, None, "unanswered", None, rdo, pdo, number, epr)
+    copied = content.body.pdo if content is not None and isinstance(content.body, EprRequest) else None
+    return Contract(event.start_s, None, None, None, "unanswered", None, rdo, pdo or copied, number, epr, copied)
 
 
 def _answer(found: list[Contract], name: str, event: Event) -> None:

@@ -17,6 +17,9 @@ SLEW_BINS = 5
 """Slew is taken over this many bins (100 µs)."""
 READY_S = 1e-3
 AFTER_S = 50e-3
+HELD_S = 0.35
+"""How long VBUS is watched behind a refusal: a change that was granted is done within 285 ms of the 35 ms before it."""
+SAFE_5V = (4.75, 5.5)
 _PIECE = 1 << 20
 
 
@@ -73,10 +76,11 @@ def measure_vbus(
     ready_s: float,
     target_v: float,
     until_s: float = math.inf,
+    after_s: float = AFTER_S,
 ) -> VbusMeasure | None:
-    """The change of VBUS between acceptance and power ready, and what follows for AFTER_S or to `until_s`, when the
+    """The change of VBUS between acceptance and power ready, and what follows for `after_s` or to `until_s`, when the
     next change begins. None when it is not covered."""
-    change = envelope(recording, channel, accepted_s, min(ready_s + AFTER_S, max(until_s, ready_s + READY_S)), BIN_S)
+    change = envelope(recording, channel, accepted_s, min(ready_s + after_s, max(until_s, ready_s + READY_S)), BIN_S)
     before = recording.values(channel, accepted_s - READY_S, accepted_s)
     at_ready = recording.values(channel, ready_s, ready_s + READY_S)
     after = change.mean[change.time_s >= ready_s]
