@@ -10,6 +10,7 @@ from partingline.facts.statements.parts import MAIN
 from partingline.facts.statements.values import BORNE
 from partingline.model import Finding, Key, Part, Unit, Verdict
 from partingline.publish.compose.ledger import Ledger
+from partingline.publish.compose.stages import STAGES, diagram, refs_text, role_text, stage_of
 from partingline.publish.document import (
     Block,
     Column,
@@ -24,23 +25,8 @@ from partingline.publish.document import (
     TableRow,
     plain,
 )
-from partingline.publish.figures import Margin, Stage, StagePart, block_diagram, margin_bars
-from partingline.publish.figures.blocks import Side
-from partingline.sources import roles
+from partingline.publish.figures import Margin, margin_bars
 
-EXPECTED = (
-    "fuse", "inrush_limiter", "x_capacitor", "bridge", "bulk_capacitor", "primary_switch", "transformer",
-    "feedback_isolator", "y_capacitor", "rectifier", "output_capacitor", "output_switch", "protocol_controller",
-)  # fmt: skip
-"""Roles that a reader looks for in a USB-C charger (common practice, no source)."""
-
-STAGES: tuple[tuple[str, str, Side], ...] = (
-    ("input", "Mains input", "primary"),
-    ("primary", "Primary switch", "primary"),
-    ("barrier", "Across the barrier", "barrier"),
-    ("secondary", "Rectifier and output", "secondary"),
-    ("output", "Ports", "secondary"),
-)
 _STRESSED = ("parts", "stage")
 MOST_BARS = 24
 
@@ -49,7 +35,7 @@ def converter(unit: Unit, findings: Sequence[Finding], book: Book, ledger: Ledge
     """The diagram and the margins; None without parts."""
     if not unit.parts:
         return None
-    blocks: list[Block] = [_diagram(unit, book)]
+    blocks: list[Block] = [diagram(unit, book)]
     if bars := _margins(findings, book):
         caption = "Stress over rating, or what is there over what is asked; 100 % is the limit. Whiskers: k = 2."
         blocks.append(
@@ -77,47 +63,12 @@ def parts_by_stage(unit: Unit, findings: Sequence[Finding], book: Book, ledger: 
         Column("maker, part number"),
     )
     groups = []
-    for stage in [*(name for name, _, _ in STAGES), ""]:
-        chosen = [part for part in unit.parts if _stage(part) == stage]
+    for stage in [*STAGES, ""]:
+        chosen = [part for part in unit.parts if stage_of(part) == stage]
         if chosen:
             rows = tuple(_row(part, findings, book, ledger) for part in chosen)
             groups.append(TableGroup(stage or "other", rows))
     return Section("parts", "Parts", (Table(columns, tuple(groups)),), f"{len(unit.parts)} refs, by stage")
-
-
-def _diagram(unit: Unit, book: Book) -> Figure:
-    stages = []
-    for id_, name, side in STAGES:
-        parts = [StagePart(_refs(part), _role(part), _value(part, book)) for part in unit.parts if _stage(part) == id_]
-        filled = {part.role for part in unit.parts}
-        missing = [r for r in EXPECTED if roles()[r].stage == id_ and r not in filled]
-        parts += [StagePart("", roles()[r].name, missing=True) for r in missing]
-        if parts:
-            stages.append(Stage(name, side, tuple(parts)))
-    caption = "Stages as the roles of the parts give them. Hollow: looked for and not in the part list."
-    alt = "; ".join(f"{stage.name}: {', '.join(f'{p.ref} {p.role}'.strip() for p in stage.parts)}" for stage in stages)
-    return Figure("figure-blocks", "Block diagram", Drawing(block_diagram(stages)), plain(caption), alt)
-
-
-def _stage(part: Part) -> str:
-    known = {name for name, _, _ in STAGES}
-    stage = part.stage.casefold()
-    return stage if stage in known else (roles()[part.role].stage if part.role else "")
-
-
-def _refs(part: Part) -> str:
-    return part.ref if part.count == 1 else f"{part.count} × {part.ref}"
-
-
-def _role(part: Part) -> str:
-    return roles()[part.role].name if part.role else part.kind
-
-
-def _value(part: Part, book: Book) -> str:
-    quantities = (MAIN.get(part.kind, ""), "rated_voltage", "rated_ac_voltage", "safety_class", "isolation_voltage")
-    facts = [book.fact(Key.of(part.subject, quantity)) for quantity in quantities if quantity]
-    shown = [show_value(f.value, f.key.quantity) if hasattr(f.preferred.value, "value") else f.text for f in facts if f]
-    return " ".join(dict.fromkeys(shown)) or part.marking
 
 
 def _margins(findings: Sequence[Finding], book: Book) -> list[Margin]:
@@ -149,8 +100,8 @@ def _row(part: Part, findings: Sequence[Finding], book: Book, ledger: Ledger) ->
     number = ", ".join(filter(None, (part.maker, part.part_number)))
     return TableRow(
         (
-            TableCell(plain(_refs(part)), worst),
-            TableCell(plain(_role(part))),
+            TableCell(plain(refs_text(part)), worst),
+            TableCell(plain(role_text(part))),
             TableCell((Span(part.marking, ledger.evidence_ref(part.evidence)),) if part.marking else ()),
             TableCell(_fact(part, MAIN.get(part.kind, ""), book, ledger)),
             TableCell(_ratings(part, book, ledger)),

@@ -29,16 +29,25 @@ class StagePart:
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """A stage with its parts, on its side of the barrier."""
+    """A stage with its parts, on its side of the barrier. `kind` is the circuit that it is, in words.
+
+    `branch`: power comes from the first stage of the row, not from the one before it, as to ports side by side.
+    """
 
     name: str
     side: Side
     parts: tuple[StagePart, ...] = field(default=())
+    kind: str = ""
+    branch: bool = False
 
     @property
     def missing(self) -> bool:
         """Whether nothing in it was found."""
         return all(part.missing for part in self.parts)
+
+    def kind_lines(self, width: float) -> list[str]:
+        """The kind of circuit, broken to the box."""
+        return wrapped(self.kind, _PART, width - 20) if self.kind else []
 
 
 def block_diagram(stages: Sequence[Stage]) -> str:
@@ -69,7 +78,10 @@ def _row(row: list[Stage], y: float, height: float, *, linked: bool) -> list[str
     parts = []
     for index, stage in enumerate(row):
         x = _LEFT + index * (width + _GAP)
-        if linked and index:
+        if linked and index > 1 and stage.branch:
+            fork = _LEFT + width + _GAP / 2
+            parts.append(_arrow([(fork, y + 18), (fork, y - 12), (x + width / 2, y - 12), (x + width / 2, y)]))
+        elif linked and index:
             parts.append(_arrow([(x - _GAP, y + 18), (x, y + 18)]))
         parts.append(_box(stage, x, y, width, height))
     return parts
@@ -85,7 +97,8 @@ def _box_width_of(stages: int) -> float:
 
 
 def _height(stage: Stage, width: float) -> float:
-    return 34 + _LINE * sum(len(_lines(part, width)) for part in stage.parts) + (4 if stage.parts else 0)
+    lines = sum(len(_lines(part, width)) for part in stage.parts) + len(stage.kind_lines(width))
+    return 34 + _LINE * lines + (4 if stage.parts else 0)
 
 
 def _lines(part: StagePart, width: float) -> list[str]:
@@ -107,6 +120,9 @@ def _box(stage: Stage, x: float, y: float, width: float, height: float) -> str:
              fill="var(--muted)" if hollow else "var(--ink)"),
     ]  # fmt: skip
     base = y + 40
+    for line in stage.kind_lines(width):
+        parts.append(text(x + 10, base - 3, line, size=_PART, fill="var(--muted)"))
+        base += _LINE
     for part in stage.parts:
         fill = "var(--muted)" if part.missing else "var(--ink)"
         parts.append(
