@@ -73,6 +73,26 @@ def test_a_claim_of_the_picture_is_a_fact_with_two_routes(
     assert [f.verdict.value for f in told] == [verdict]
 
 
+@pytest.mark.parametrize(("configure", "agrees"), [(0x0806, True), (0x0802, False)])
+def test_a_picture_printed_on_the_label_is_beside_the_wire(tmp_path: Path, configure: int, agrees: bool) -> None:
+    folder = dock(tmp_path / "harbour-8", "- 1080p60\n", configure)
+    label = '[label]\ntext = """\nINPUT: 100-240V~ 50/60Hz 1.5A\nHDMI 4K 60 Hz\n"""\n'
+    (folder / "unit.toml").write_text(UNIT + label)
+    opened = open_unit(folder, Draws(40))
+    assert [problem.found for problem in opened.problems] == ["not read: 'HDMI'"]
+    fact = opened.book.fact(Key.of("unit", "video_refresh", size="3840×2160", displays=1))
+    assert fact is not None
+    assert {statement.route for statement in fact.statements} == {Route.CAPTURED, Route.LABEL}
+    printed = next(statement for statement in fact.statements if statement.route is Route.LABEL)
+    assert (printed.said, printed.evidence[0].file) == ("HDMI 4K 60 Hz", "unit.toml")
+    mains = opened.book.fact(Key.of("unit", "rated_input_frequency"))
+    assert mains is not None
+    assert "4K" not in mains.preferred.said
+    findings = run(Case(opened.unit, opened.book, captures=opened.captures))
+    told = {f.rule: f.verdict.value for f in findings if f.key == fact.key}
+    assert told == {"claims.label_picture_is_kept": "meets" if agrees else "falls short"}
+
+
 def test_power_left_for_the_host(tmp_path: Path) -> None:
     opened = open_unit(dock(tmp_path / "harbour-8", "", 0x0806), Draws(40))
     fact = opened.book.fact(Key.of("unit", "host_power"))

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from partingline.facts.statements.video import video_claims, without_modes
 from partingline.model import Evidence, Interval, Key, KeyPath, Number, Route, Sense, Statement, Text, Unit, Value
 from partingline.readers.folder import Folder
 from partingline.readers.label import Label, LabelStatement, read_label
@@ -37,11 +38,13 @@ def label_statements(read: ReadUnit, folder: Folder, unit: Unit) -> Iterator[Sta
         return
     photo = folder.pointed(table.photo, read.at("label", "photo")) if table.photo else ()
     where = _Where(read.text_line("label", "text"), read, photo)
-    label = read_label(table.text)
+    label = read_label(without_modes(table.text))
     _report(label, where, folder, unit)
     said = [_of_only_port(statement, unit) for statement in _all(label, where)]
     yield from said
     yield from _total(said)
+    for number, line in enumerate(table.text.splitlines(), start=1):
+        yield from video_claims(line, line.strip(), where.at(number), Route.LABEL)
 
 
 def _of_only_port(statement: Statement, unit: Unit) -> Statement:

@@ -5,10 +5,11 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from partingline.facts.statements.values import from_quantity
+from partingline.facts.statements.video import video_claims
 from partingline.model import Evidence, Key, Line, Number, Route, Sense, Statement, Unit
 from partingline.readers.folder import Folder
 from partingline.readers.label import Claim, read_claims
-from partingline.readers.label.video import VideoMode, read_video_modes
+from partingline.readers.label.video import read_video_modes
 from partingline.sources import quantities
 
 NAME = "words/listing.md"
@@ -30,7 +31,7 @@ def listing_statements(folder: Folder, unit: Unit) -> Iterator[Statement]:
         if not by_line[number] and not videos:
             continue
         said = line.strip().lstrip("-*• ").strip()
-        bound = [_video(mode, said, file.at(Line(number))) for mode in videos]
+        bound = list(video_claims(line, said, (file.at(Line(number)),), Route.LISTING))
         bound += _line(claims, said, unit, file.at(Line(number)))
         if not bound:
             step = "Name the port or the quantity in the line, as '65 W on C1'."
@@ -57,12 +58,6 @@ def _line(claims: list[Claim], said: str, unit: Unit, evidence: Evidence) -> Ite
             key = Key.of(_subject(ports), claim.what or "")
             read = from_quantity(quantity, key)
             yield Statement(key, read.value, Route.LISTING, read.sense, (evidence,), said, read.note)
-
-
-def _video(mode: VideoMode, said: str, evidence: Evidence) -> Statement:
-    return _claimed(
-        Key.of("unit", "video_refresh", size=mode.size, displays=mode.displays), mode.refresh, said, evidence
-    )
 
 
 def _subject(ports: list[str]) -> str:
