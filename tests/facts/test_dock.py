@@ -84,7 +84,7 @@ def test_a_picture_printed_on_the_label_is_beside_the_wire(tmp_path: Path, confi
     assert fact is not None
     assert {statement.route for statement in fact.statements} == {Route.CAPTURED, Route.LABEL}
     printed = next(statement for statement in fact.statements if statement.route is Route.LABEL)
-    assert (printed.said, printed.evidence[0].file) == ("HDMI 4K 60 Hz", "unit.toml")
+    assert (printed.said, printed.evidence[0].path) == ("HDMI 4K 60 Hz", "unit.toml")
     mains = opened.book.fact(Key.of("unit", "rated_input_frequency"))
     assert mains is not None
     assert "4K" not in mains.preferred.said
