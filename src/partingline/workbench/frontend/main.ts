@@ -5,6 +5,7 @@ import { fields } from "./edit/field";
 import { markings } from "./edit/marking";
 import { scripts } from "./edit/script";
 import { undoKeys } from "./edit/undo";
+import { aboutChosen } from "./facts/about";
 import { factPopovers } from "./facts/popover";
 import { drops } from "./jobs/drop";
 import { jobs } from "./jobs/jobs";
@@ -27,6 +28,7 @@ if (unit) {
   fields();
   scripts();
   operatingPoint();
+  aboutChosen();
   partsTable();
   jobs();
   undoKeys();

@@ -14,6 +14,7 @@ from partingline.workbench.editing.marks_form import MarksForm
 from partingline.workbench.editing.parts_form import PartsForm
 from partingline.workbench.editing.versions import version_of
 from partingline.workbench.live import LiveUnit, Shown
+from partingline.workbench.pages.about import about
 from partingline.workbench.pages.fields import Field
 from partingline.workbench.pages.judged import counted, judged
 from partingline.workbench.pages.logbook import logbook
@@ -111,6 +112,15 @@ def _photos(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -> d
     return {"photos": photos}
 
 
+def _boards(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -> dict[str, Any]:
+    told = {**_photos(request, unit, shown, ledger), **_parts(request, unit, shown, ledger)}
+    pinned: dict[str, str] = {}
+    for number, photo in enumerate(told["photos"], 1):
+        for subject in dict.fromkeys(mark["subject"] for mark in photo["marks"]):
+            pinned[subject] = f"{pinned[subject]}, {number}" if subject in pinned else str(number)
+    return {**told, "pinned": pinned, **about(unit, shown, ledger, request.query_params.get("of", "")[:200])}
+
+
 def _annotations(unit: LiveUnit) -> list[Any]:
     fields = MarksForm().fields(unit.writer.read("photos/marks.json"))
     return [field for field in fields if isinstance(field[1], dict)]
@@ -177,7 +187,7 @@ _MAKERS: dict[str, Callable[[Request, LiveUnit, Shown, Ledger], dict[str, Any]]]
     "ports": _ports,
     "measurements": _measurements,
     "opening": _photos,
-    "boards": _photos,
+    "boards": _boards,
     "parts": _parts,
     "findings": _findings,
     "converter": _converter,

@@ -32,8 +32,17 @@ def environment() -> Environment:
     """The templates, with those of the report behind them."""
     made = block_environment(_HERE / "templates")
     made.filters["quote"] = lambda text: quote(str(text), safe="")
+    made.filters["shape"] = lambda status: _worded(made, status, "")
+    made.filters["worded"] = lambda status, word: _worded(made, status, word)
     made.filters["json"] = lambda value: json.dumps(value, ensure_ascii=False)
     return made
+
+
+def _worded(made: Environment, status: Any, word: str) -> Markup:
+    """The shape of a status with another word; without one, its own word is only for those who cannot see."""
+    own = escape(status.value)
+    said = f"</svg> {escape(word)}" if word else f'</svg><span class="unseen"> {own}</span>'
+    return Markup(str(made.filters["status"](status)).replace(f"</svg> {own}", said))
 
 
 def anchor(identity: str) -> str:

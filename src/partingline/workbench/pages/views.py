@@ -16,7 +16,7 @@ from partingline.workbench.api.answers import AnswerError, form_body, unit_of
 from partingline.workbench.api.evidence import fact_record
 from partingline.workbench.editing import RefusedError
 from partingline.workbench.live import LiveUnit, Shown
-from partingline.workbench.pages import operating
+from partingline.workbench.pages import about, operating
 from partingline.workbench.pages.contents import GROUPS, PAGES, contents, open_count, steps_of
 from partingline.workbench.pages.extras import extras
 from partingline.workbench.pages.places import place_shown
@@ -41,6 +41,7 @@ def routes() -> list[Route]:
         Route("/unit/{id}/source", paged(_source), methods=["GET"]),
         Route("/unit/{id}/history", paged(_history), methods=["GET"]),
         *operating.routes(),
+        *about.routes(),
         Route("/unit/{id}/words", _check, methods=["POST"]),
         Route("/unit/{id}/{page}", paged(_page), methods=["GET"]),
         Route("/unit/{id}", paged(_first), methods=["GET"]),

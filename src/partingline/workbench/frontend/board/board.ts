@@ -14,6 +14,7 @@ import { pointer } from "./pointer";
 import { register } from "./register";
 import { scaleOf, type Scale } from "./scale";
 import { Marks } from "./store";
+import { Spacing } from "./spacing";
 import { drawn, measured, wayFrom, type State } from "./state";
 import { View } from "./view";
 import type { Point } from "./geometry";
@@ -33,6 +34,7 @@ export class Board {
   private laid = "";
   private frame = 0;
   private refs: string[] = [];
+  private readonly spacing = new Spacing(() => this.paint());
   private nudging: { before: Mark; timer: number } | null = null;
 
   constructor(place: HTMLElement, private readonly faces: Face[]) {
@@ -221,7 +223,10 @@ export class Board {
     const mark = view === this.view ? this.chosen : null;
     view.drawing(view === this.view && this.state.tool !== null);
     const region = this.faces.find((face) => face.name === view.photo)?.region ?? [];
-    paint(view, this.here(view.photo), region, view === this.view ? this.state : idle, scale, mark && wayFrom(mark, this.here(view.photo), scale));
+    const marks = this.here(view.photo);
+    const plane = mark && wayFrom(mark, marks, scale);
+    const ways = (scale && this.spacing.of(view.photo, marks)) ?? (plane ? [plane] : []);
+    paint(view, marks, region, view === this.view ? this.state : idle, scale, ways);
     view.root.setAttribute("aria-label", `${view.photo}, ${this.here(view.photo).length} marks`);
   }
 
@@ -292,9 +297,11 @@ export async function photoBoard(): Promise<void> {
   if (!first) return;
   const faces = places.map(faceOf);
   const place = el("div");
-  ((places.length > 1 && first.closest("section")) || first).before(place);
+  const holder = first.closest("[data-board]");
+  if (holder) holder.prepend(place);
+  else first.before(place);
   const board = new Board(place, faces);
-  for (const old of places) old.hidden = true;
+  for (const old of places) (old.closest("figure") ?? old).hidden = true;
   await Promise.all([board.marks.load(), board.readRefs()]);
   const wanted = decodeURIComponent(location.hash.slice(1));
   const pinned = board.marks.list.find((mark) => mark.subject === wanted || mark.id === wanted);

@@ -25,7 +25,7 @@ const HELP =
   "Enter sets a point or names the chosen mark, V goes through its points, I adds one, Delete takes one out, Shift+Delete the mark, Shift+Z redoes.";
 
 export function furniture(faces: Face[], board: Board): Furniture {
-  const tabs = faces.map((face) => el("button", { type: "button", "aria-pressed": "false" }, face.title));
+  const tabs = faces.map((face, index) => el("button", { type: "button", "aria-pressed": "false" }, faces.length > 1 && el("small", {}, `${index + 1} `), face.title.replace(/\.\w+$/, "")));
   tabs.forEach((tab) => (tab.hidden = faces.length < 2));
   tabs.forEach((tab, index) => tab.addEventListener("click", () => {
     const face = faces[index];

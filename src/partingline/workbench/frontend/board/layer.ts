@@ -9,13 +9,13 @@ import type { View } from "./view";
 
 const CHARACTER = 7.4;
 
-export function paint(view: View, marks: Mark[], region: Point[], state: State, scale: Scale | null, way: Way | null): void {
+export function paint(view: View, marks: Mark[], region: Point[], state: State, scale: Scale | null, ways: Way[]): void {
   if (!view.ready) return;
   const shapes: SVGElement[] = [];
   if (region.length > 0) shapes.push(draw("polygon", { class: "region", points: list(view, region) }));
   for (const mark of marks) shapes.push(...shapeOf(view, mark, mark.id === state.chosen));
   const chosen = marks.find((mark) => mark.id === state.chosen);
-  if (way) shapes.push(draw("polyline", { class: "way", points: list(view, way.points) }), label(view.toScreen(middle(way.points)), way.text, "way"));
+  for (const way of ways) shapes.push(...wayOf(view, way));
   if (chosen && !state.tool) shapes.push(...handles(view, chosen, state.vertex));
   if (state.tool) shapes.push(...draftOf(view, state, scale));
   view.layer.replaceChildren(...shapes);
@@ -27,8 +27,20 @@ function shapeOf(view: View, mark: Mark, chosen: boolean): SVGElement[] {
   const tag = mark.kind === "line" ? "polyline" : "polygon";
   const group = draw("g", { class: css, "data-id": mark.id }, draw(tag, { points, class: "under" }), draw(tag, { points, class: "over" }));
   const name = nameOf(mark);
-  if (name) group.append(label(view.toScreen(labelPoint(mark)), name, "name"));
+  if (name) group.append(label(view.toScreen(labelPoint(mark)), name, "name", mark.kind === "box"));
   return [group];
+}
+
+/** The way with its length: below the lowest point along the surface, above the highest through air. */
+function wayOf(view: View, way: Way): SVGElement[] {
+  const screen = way.points.map((point) => view.toScreen(point));
+  const at = middle(screen);
+  const y = way.kind === "clearance" ? Math.min(...screen.map((point) => point.y)) - 20 : Math.max(...screen.map((point) => point.y)) + 22;
+  return [
+    draw("polyline", { class: `way under ${way.kind}`, points: list(view, way.points) }),
+    draw("polyline", { class: `way ${way.kind}`, points: list(view, way.points) }),
+    label({ x: at.x, y: way.kind === "plane" ? at.y : y }, way.text, `way ${way.kind}`),
+  ];
 }
 
 function handles(view: View, mark: Mark, vertex: number | null): SVGElement[] {

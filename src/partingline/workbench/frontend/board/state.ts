@@ -14,7 +14,7 @@ export interface State {
   vertex: number | null;
 }
 
-export interface Way { points: Point[]; text: string }
+export interface Way { kind: "creepage" | "clearance" | "plane"; points: Point[]; text: string }
 
 /** What is drawn so far, with the cursor as its last point. */
 export function drawn(state: State): Point[] {
@@ -47,12 +47,12 @@ export function wayFrom(mark: Mark, marks: Mark[], scale: Scale | null): Way | n
     const way = shortestWay(mark.points, one.points, slots);
     if (way && (!best || lengthOf(way) < lengthOf(best))) best = way;
   }
-  return best && { points: best, text: `${shownLength(lengthOf(best), scale)} in the picture's plane${slots.length > 0 ? ", around slots" : ""}` };
+  return best && { kind: "plane", points: best, text: `${shownLength(lengthOf(best), scale)} in the picture's plane${slots.length > 0 ? ", around slots" : ""}` };
 }
 
-/** Where the label of a mark stands. */
+/** Where the label of a mark stands: at the corner of a pin, so that the marking of the part can be read. */
 export function labelPoint(mark: Mark): Point {
-  return middle(mark.points);
+  return (mark.kind === "box" ? mark.points[0] : undefined) ?? middle(mark.points);
 }
 
 /** An outline that a way can begin at: neither a hole nor the board itself. */
