@@ -82,7 +82,7 @@ def open_log(path: Path, told: LogEntry, beside: Path | None = None) -> OneLog:
 def _undescribed(log: Log, book: Book) -> Iterator[Problem]:
     """A remark for each sweep that the three parts of the loss do not describe."""
     for fact in book.find("loss_misfit"):
-        if fact.value > 0:
+        if sweeps.undescribed(book, fact):
             place = log.place(0, len(log.time_s) - 1)
             found = f"the losses stray by {show_fact(fact)} about a fixed, a proportional and a square part"
             expected = "no more than the readings' uncertainty explains"

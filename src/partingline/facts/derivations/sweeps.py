@@ -9,14 +9,15 @@ import numpy as np
 from partingline.calc import efficiency, output
 from partingline.calc.losses import LossModel
 from partingline.calc.losses import loss_model as fitted
+from partingline.facts.book import Book
 from partingline.facts.derivation import Derivation
 from partingline.facts.derivations.layout import Layout
 from partingline.facts.draws import Array
-from partingline.model import Condition, Key, Number, Route
+from partingline.model import Condition, Fact, Key, Number, Route
 from partingline.sources import cite
 
 FIT = cite("jcgm-100", "least squares of P = a + b I + c I²; scatter about the curve as in H.3.2", "C")
-RISK = 0.05
+_Z95 = 1.645
 _T95 = {1: 12.706, 2: 4.303}
 
 _Conditions = tuple[tuple[str, Condition], ...]
@@ -66,38 +67,35 @@ def _fits(subject: str, at: dict[str, Condition], loads: list[float]) -> Iterato
                 note=f"least squares over {len(loaded)} load points, with the lack of fit",
             )  # fmt: skip
         yield Derivation(
-            Key.of(subject, "loss_misfit", **at), needs, lack_of_fit, FIT, route=Route.MEASURED,
-            note="standard deviation about the three parts; above 0 they do not describe the sweep as it was read",
+            Key.of(subject, "loss_misfit", **at), needs, scatter_about_model, FIT, route=Route.MEASURED,
+            note="standard deviation of the load points about the three parts",
         )  # fmt: skip
 
 
 def loss_model(*, losses: Array, currents: Array, own: Array) -> LossModel:
-    """The parts of the loss; what the model leaves over and the readings do not explain moves each point by itself."""
-    return fitted(losses=losses + _misfit(losses, currents) * own, currents=currents)
+    """The parts of the loss; the scatter of the points about the model moves each of them by itself, with the spread of
+    Student's t (JCGM 101:2008, 6.4.9.4; for one and two degrees of freedom its 95 % interval over 1.96)."""
+    free = len(losses) - 3
+    few = math.sqrt(free / (free - 2)) if free > 2 else _T95[free] / 1.96
+    scatter = few * float(scatter_about_model(losses=losses[:, :1], currents=currents[:, :1])[0])
+    return fitted(losses=losses + scatter * own, currents=currents)
 
 
-def lack_of_fit(*, losses: Array, currents: Array) -> float:
-    """W; 0 where the readings explain as much: one in twenty of their draws or more strays as far from the model."""
-    seen, explained = _strayed(losses, currents)
-    if float((explained >= seen).mean()) >= RISK:
-        return 0.0
-    return math.sqrt(max(0.0, seen - float(explained.mean())) / (len(losses) - 3))
-
-
-def _misfit(losses: Array, currents: Array) -> float:
-    """Standard deviation in W of the points about the model, less what the draws of the readings give, with the spread
-    of Student's t (JCGM 101:2008, 6.4.9.4; for one and two degrees of freedom its 95 % interval over 1.96)."""
-    seen, explained = _strayed(losses, currents)
-    nu = len(losses) - 3
-    few = math.sqrt(nu / (nu - 2)) if nu > 2 else _T95[nu] / 1.96
-    return few * math.sqrt(max(0.0, seen - float(explained.mean())) / nu)
-
-
-def _strayed(losses: Array, currents: Array) -> tuple[float, Array]:
-    """Sum of squares about the model, W²: of the estimates, and of what the draws of the readings add to them."""
+def scatter_about_model(*, losses: Array, currents: Array) -> Array:
+    """W; standard deviation of the points about the model, of three parts fewer than points."""
     model = fitted(losses=losses, currents=currents)
     left = losses - (model.fixed + model.proportional * currents + model.square * currents**2)
-    return float((left[:, 0] ** 2).sum()), np.asarray(((left[:, 1:] - left[:, :1]) ** 2).sum(axis=0))
+    return np.asarray(np.sqrt((left**2).sum(axis=0) / (len(losses) - 3)))
+
+
+def undescribed(book: Book, fact: Fact) -> bool:
+    """Whether a sweep strays about the loss model by more than its readings explain: their draws about the estimate
+    tell what they add to its square, and 95 % of chi-square bounds that (Wilson and Hilferty; from memory)."""
+    free = len(fact.inputs) // 2 - 3
+    explained = float((book.draws(fact.key)[1:] ** 2).mean()) - fact.value**2
+    ninth = 2 / (9 * free)
+    bound = (1 - ninth + _Z95 * math.sqrt(ninth)) ** 3
+    return fact.value**2 > bound * max(explained, 0.0) and fact.value > 0
 
 
 def _line(subject: str, at: dict[str, Condition], mains: list[float]) -> Derivation:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from partingline.facts import Book
+from partingline.facts.derivations.sweeps import undescribed
 from partingline.facts.opened import Opened
 from partingline.facts.show import show_fact
 from partingline.facts.statements.log_fit import fit_warm_up
@@ -121,7 +122,19 @@ def _losses(chosen: Sweeps, offer: float, book: Book) -> Figure:
     rated = book.fact(Key.of("unit", "output_power"))
     svg = loss_chart(curves, rated_w=rated.value if rated else None, at=f"{offer:g} V")
     caption = "What stays in the case: input power less output power, from the same readings. Bands: k = 2."
+    caption += "".join(_astray(subject, offer, mains, book) for subject, _, mains in chosen)
     return Figure("figure-loss", "Losses", Drawing(svg), plain(caption), "Power lost over output power.")
+
+
+def _astray(subject: str, offer: float, mains: float, book: Book) -> str:
+    """A sentence where the parts of the loss do not describe the sweep."""
+    fact = book.fact(Key.of(subject, "loss_misfit", offer=offer, mains=mains))
+    if fact is None or not undescribed(book, fact):
+        return ""
+    return (
+        f" At {mains:g} V mains the points scatter by {show_fact(fact)} about a fixed, a proportional and a square part, "
+        "more than the readings explain: that model does not describe them."
+    )
 
 
 def _regulation(chosen: Sweeps, offer: float, book: Book) -> Figure:

@@ -26,7 +26,7 @@ from partingline.publish.document import (
 from partingline.publish.figures import Curve, Marker, spectrum_chart
 
 _LINES = (
-    "fixed_loss", "proportional_loss", "square_loss", "cable_compensation", "line_regulation", "standby_power",
+    "fixed_loss", "proportional_loss", "square_loss", "loss_misfit", "cable_compensation", "line_regulation", "standby_power",
     "ripple_voltage", "ripple_switching", "ripple_line", "switching_frequency", "burst_frequency", "burst_share",
     "overshoot_voltage", "undershoot_voltage", "recovery_time", "hold_up_time", "inrush_current", "inrush_i2t",
     "over_current_behaviour", "dedicated_charging_port", "charging_downstream_port", "delivered_energy",
