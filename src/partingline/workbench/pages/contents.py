@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from partingline.facts.show import key_text
 from partingline.findings.next_steps import NextStep, next_steps
-from partingline.model import Fact, Finding, Route, Verdict
+from partingline.model import Fact, Finding, Verdict
 from partingline.publish.compose.cautions import cautions
 from partingline.publish.compose.claims import claims
 from partingline.publish.compose.converter import converter
@@ -83,13 +83,10 @@ def _outside(unit: LiveUnit, shown: Shown, ledger: Ledger) -> Contents:
     sizes = ("length", "width", "height", "mass", "material", "pins", "instrument")
     body = tuple(toml_field(unit, ("body", name), name, hint=_BODY.get(name, "")) for name in sizes)
     listing = (text_field(unit, "words/listing.md", "claims of the listing, one a line", lines=8),)
-    facts = shown.opened.book.facts()
-    told = [fact for fact in facts if any(s.route in (Route.LABEL, Route.LISTING) for s in fact.statements)]
     return Contents(
         (("Who it is", identity), ("Label", label), ("Body", body), ("Listing and packaging", listing)),
-        sections_of(_facts("What label and listing say", told, ledger)),
-        ("photos",),
-        (claims(shown.opened.unit, facts, ledger),),
+        drops=("photos",),
+        top=(claims(shown.opened.unit, shown.opened.book.facts(), ledger),),
     )
 
 
@@ -138,10 +135,9 @@ def _converter(unit: LiveUnit, shown: Shown, ledger: Ledger) -> Contents:
 
 
 def _spacing(unit: LiveUnit, shown: Shown, ledger: Ledger) -> Contents:
-    told = [fact for fact in shown.opened.book.facts() if fact.key.subject.startswith("barrier:")]
     own = [finding for finding in shown.findings if finding.group == "spacing"]
     shown_findings = (open_findings(own, ledger), met_findings(own, ledger)) if own else (None, None)
-    return Contents(sections=sections_of(_facts("Distances and what asks for them", told, ledger), *shown_findings))
+    return Contents(sections=sections_of(*shown_findings))
 
 
 def _findings(unit: LiveUnit, shown: Shown, ledger: Ledger) -> Contents:

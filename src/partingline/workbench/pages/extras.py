@@ -5,6 +5,8 @@ from typing import Any
 
 from starlette.requests import Request
 
+from partingline.facts.show import key_text, show_statement
+from partingline.model import Route as ModelRoute
 from partingline.model import Verdict
 from partingline.publish.compose.ledger import Ledger
 from partingline.publish.compose.pictures import ENDINGS
@@ -20,6 +22,7 @@ from partingline.workbench.pages.judged import counted, judged
 from partingline.workbench.pages.logbook import logbook
 from partingline.workbench.pages.offers import offered
 from partingline.workbench.pages.operating import operating
+from partingline.workbench.pages.spaced import spaced
 from partingline.workbench.pages.spoken import spoken
 from partingline.workbench.work import FORMATS
 
@@ -78,6 +81,10 @@ def _converter(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -
     return operating(request, shown)
 
 
+def _spacing(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -> dict[str, Any]:
+    return spaced(shown, ledger)
+
+
 def _photo_names(shown: Shown) -> list[str]:
     return [name.partition("/")[2] for name in shown.opened.folder.names("photos", *ENDINGS)]
 
@@ -87,7 +94,12 @@ def _outside(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -> 
 
     told, _ = TomlForm("unit.toml").look(unit.writer.read("unit.toml"), ("label", "photo"))
     named = str(told or "").removeprefix("photos/")
-    return {"label_photo": named if named in _photo_names(shown) else ""}
+    said = []
+    for fact in shown.opened.book.facts():
+        statement = next((one for one in fact.statements if one.route is ModelRoute.LABEL), None)
+        if statement is not None:
+            said.append((key_text(fact.key), show_statement(statement), ledger.ref(fact.key), fact.standing))
+    return {"label_photo": named if named in _photo_names(shown) else "", "label_says": said, "apart": ("Label",)}
 
 
 def _ports(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -> dict[str, Any]:
@@ -191,6 +203,7 @@ _MAKERS: dict[str, Callable[[Request, LiveUnit, Shown, Ledger], dict[str, Any]]]
     "parts": _parts,
     "findings": _findings,
     "converter": _converter,
+    "spacing": _spacing,
     "words": _words,
     "publish": _publish,
 }

@@ -17,6 +17,7 @@ from partingline.publish.html import block_environment, block_functions, style_s
 from partingline.workbench.assets import asset
 
 _HERE = Path(__file__).parents[1]
+TEMPLATES = _HERE / "templates"
 
 
 def rendered(template: str, **told: Any) -> str:
@@ -30,7 +31,7 @@ def rendered(template: str, **told: Any) -> str:
 @cache
 def environment() -> Environment:
     """The templates, with those of the report behind them."""
-    made = block_environment(_HERE / "templates")
+    made = block_environment(TEMPLATES)
     made.filters["quote"] = lambda text: quote(str(text), safe="")
     made.filters["shape"] = lambda status: _worded(made, status, "")
     made.filters["worded"] = lambda status, word: _worded(made, status, word)

@@ -22,7 +22,7 @@ from partingline.workbench.pages.extras import extras
 from partingline.workbench.pages.places import place_shown
 from partingline.workbench.pages.plain import paged, stopped
 from partingline.workbench.pages.receive import folders_of
-from partingline.workbench.pages.render import rendered
+from partingline.workbench.pages.render import TEMPLATES, rendered
 from partingline.workbench.pages.spoken import ENDINGS as SCRIPTS
 from partingline.workbench.pages.spoken import checked_text
 from partingline.workbench.summaries import Summaries
@@ -115,7 +115,20 @@ def _page_of(request: Request, page: str, text: tuple[str, str] | None = None) -
         return _unit_html(request, template, page, unit, shown, ledger=ledger, **{**told, **more})
 
 
-_OWN = ("outside", "ports", "measurements", "opening", "boards", "parts", "findings", "words", "converter", "publish")
+_OWN = tuple(page for page in PAGES if (TEMPLATES / f"{page}.html.j2").is_file())
+"""Pages with a template of their own."""
+    "outside",
+    "ports",
+    "measurements",
+    "opening",
+    "boards",
+    "parts",
+    "findings",
+    "words",
+    "converter",
+    "spacing",
+    "publish",
+)
 
 
 def _fact(request: Request) -> Response:
@@ -206,7 +219,7 @@ def _unit_html(request: Request, template: str, page: str, unit: LiveUnit, shown
         "state": shown.state, "lead": shown.lead, "people": people, "saved": f"saved {last}" if last else "unchanged",
         "nav": [(name, open_count(name, shown.findings)) for name in PAGES], "endings": ENDINGS,
         "steps": (), "says_missing": False, "problems": (),
-        "unreadable": (), "groups": (), "drops": (), "sections": (), "top": (),
+        "unreadable": (), "groups": (), "apart": (), "drops": (), "sections": (), "top": (),
     }  # fmt: skip
     return _html(request, template, **{**frame, **told})
 
