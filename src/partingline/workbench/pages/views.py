@@ -117,18 +117,6 @@ def _page_of(request: Request, page: str, text: tuple[str, str] | None = None) -
 
 _OWN = tuple(page for page in PAGES if (TEMPLATES / f"{page}.html.j2").is_file())
 """Pages with a template of their own."""
-    "outside",
-    "ports",
-    "measurements",
-    "opening",
-    "boards",
-    "parts",
-    "findings",
-    "words",
-    "converter",
-    "spacing",
-    "publish",
-)
 
 
 def _fact(request: Request) -> Response:
