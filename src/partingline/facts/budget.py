@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from partingline.facts.book import Book
-from partingline.facts.draws import standard_uncertainty
+from partingline.facts.draws import least_squares, standard_uncertainty
 from partingline.model import Component, Fact, Key, Number, Shape
 from partingline.sources import quantities
 
@@ -92,7 +92,7 @@ def _lines(book: Book, key: Key, causes: Mapping[tuple[str, Shape], list[tuple[K
     units = np.column_stack([book.draws_of.unit(cause, shape)[1:] for cause, shape in causes])
     units = units - units.mean(axis=0)
     spread = drawn[1:] - drawn[1:].mean()
-    slopes = np.linalg.lstsq(units, spread, rcond=None)[0]
+    slopes = least_squares(units, spread)
     contributions = slopes * units.std(axis=0)
     whole = float((contributions**2).sum() + (spread - units @ slopes).var())
     lines = []

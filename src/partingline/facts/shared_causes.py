@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from partingline.facts.draws import Array, Draws, standard_uncertainty
+from partingline.facts.draws import Array, Draws, least_squares, standard_uncertainty
 from partingline.model import Component, Interval, Number, Shape, Statement
 
 
@@ -25,7 +25,7 @@ def taken_apart(statement: Statement, drawn: Array, shared: Mapping[str, Shape],
     finite = np.flatnonzero(np.isfinite(drawn[1:])) + 1
     around = drawn[finite] - drawn[finite].mean()
     units = np.stack([draws.unit(cause, shape)[finite] for cause, shape in shared.items()], axis=1)
-    widths, *_ = np.linalg.lstsq(units, around, rcond=None)
+    widths = least_squares(units, around)
     rest = standard_uncertainty(np.concatenate((drawn[:1], drawn[0] + around - units @ widths)))
     parts = [
         Component(cause, float(width), shape) for (cause, shape), width in zip(shared.items(), widths, strict=True)
