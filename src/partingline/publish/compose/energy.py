@@ -13,7 +13,7 @@ from partingline.facts.statements.log_fit import fit_warm_up
 from partingline.model import Fact, Finding, Key
 from partingline.publish.compose.ledger import Ledger
 from partingline.publish.compose.limit_sets import limit_sets
-from partingline.publish.compose.sweeps import further, sharing, spectrum
+from partingline.publish.compose.sweeps import further, sharing, spectrum, switching_over_load
 from partingline.publish.document import (
     Align,
     Column,
@@ -54,7 +54,9 @@ def energy(opened: Opened, findings: Sequence[Finding], ledger: Ledger) -> Secti
     soak = _thermal(opened)
     rows.append(FigureRow((*second, soak) if soak else tuple(second)))
     wave = spectrum(opened)
-    rows += [FigureRow((wave,))] if wave else []
+    switching = switching_over_load(opened.book)
+    if drawn := tuple(figure for figure in (wave, switching) if figure):
+        rows.append(FigureRow(drawn))
     tables = [_points(sweeps, ledger), further(opened.book, ledger), sharing(opened.book, ledger), limit_sets(opened)]
     known = [table for table in tables if table is not None]
     return Section("energy", "Energy", (*rows, *known), "measured at the end of the port")
@@ -132,8 +134,8 @@ def _astray(subject: str, offer: float, mains: float, book: Book) -> str:
     if fact is None or not undescribed(book, fact):
         return ""
     return (
-        f" At {mains:g} V mains the points scatter by {show_fact(fact)} about a fixed, a proportional and a square part, "
-        "more than the readings explain: that model does not describe them."
+        f" At {mains:g} V mains the points scatter by {show_fact(fact)} about a fixed, a proportional and a square "
+        "part, more than the readings explain: that model does not describe them."
     )
 
 

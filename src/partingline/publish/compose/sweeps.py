@@ -23,10 +23,11 @@ from partingline.publish.document import (
     amount_spans,
     plain,
 )
-from partingline.publish.figures import Curve, Marker, spectrum_chart
+from partingline.publish.figures import Curve, Marker, frequency_chart, spectrum_chart
 
 _LINES = (
-    "fixed_loss", "proportional_loss", "square_loss", "loss_misfit", "cable_compensation", "line_regulation", "standby_power",
+    "fixed_loss", "proportional_loss", "square_loss", "loss_misfit", "cable_compensation", "line_regulation",
+    "standby_power",
     "ripple_voltage", "ripple_switching", "ripple_line", "switching_frequency", "burst_frequency", "burst_share",
     "overshoot_voltage", "undershoot_voltage", "recovery_time", "hold_up_time", "inrush_current", "inrush_i2t",
     "over_current_behaviour", "dedicated_charging_port", "charging_downstream_port", "delivered_energy",
@@ -93,6 +94,39 @@ def spectrum(opened: Opened) -> Figure | None:
     said = "; ".join(f"{key_text(fact.key)}: {show_fact(fact)}" for fact in facts.values())
     caption = f"{log.path}, Hann window, {rate / len(values):.3g} Hz a line. {said}."
     return Figure("figure-ripple", "Ripple", Drawing(svg), plain(caption), f"Spectrum of the ripple. {said}.")
+
+
+def switching_over_load(book: Book) -> Figure | None:
+    """The switching frequency over the load at the highest offer, one curve a mains voltage, loads at which it comes in
+    bursts marked; None where it was read at fewer than two loads."""
+    curves: dict[tuple[str, float, float], list[Fact]] = defaultdict(list)
+    for fact in book.find("switching_frequency", "port:"):
+        at = dict(fact.key.at)
+        if isinstance(at.get("load"), float) and "with" not in at and _measured(fact):
+            offer, mains = (at.get(name, 0.0) for name in ("offer", "mains"))
+            curves[fact.key.subject, float(offer), float(mains)].append(fact)
+    several = {key: sorted(facts, key=_load) for key, facts in curves.items() if len(facts) >= 2}
+    if not several:
+        return None
+    highest = max(offer for _, offer, _ in several)
+    chosen = {key: facts for key, facts in sorted(several.items()) if key[1] == highest}
+    drawn, markers, burst = [], list[Marker](), list[str]()
+    for (subject, _, mains), facts in chosen.items():
+        name = f"{mains:g} V mains" if mains else subject.removeprefix("port:")
+        drawn.append(Curve(name, [_load(f) for f in facts], [f.value for f in facts], [2 * f.u for f in facts]))
+        for fact in facts:
+            again = book.fact(Key(fact.key.subject, "burst_frequency", fact.key.at))
+            if again is not None:
+                markers.append(Marker("bursts", _load(fact)))
+                burst.append(f"{_load(fact) * 100:g} % load at {show_fact(again)}")
+    svg = frequency_chart(drawn, markers=markers, at=f"{highest:g} V" if highest else "")
+    told = f" In bursts: {', '.join(burst)}." if burst else " No bursts were seen."
+    caption = "The strongest line of the ripple's spectrum at each load; bands: k = 2." + told
+    return Figure("figure-switching", "Switching frequency", Drawing(svg), plain(caption), caption)
+
+
+def _load(fact: Fact) -> float:
+    return fact.key.number("load")
 
 
 def _measured(fact: Fact) -> bool:

@@ -7,6 +7,7 @@ from partingline.publish.figures.blocks import Stage, StagePart, block_diagram
 from partingline.publish.figures.chart import Curve, Level, Marker, line_chart
 from partingline.publish.figures.curves import (
     efficiency_chart,
+    frequency_chart,
     loss_chart,
     regulation_chart,
     spectrum_chart,
@@ -30,6 +31,7 @@ __all__ = [
     "annotated_photo",
     "block_diagram",
     "efficiency_chart",
+    "frequency_chart",
     "line_chart",
     "loss_chart",
     "margin_bars",

@@ -78,6 +78,16 @@ def spectrum_chart(curve: Curve, *, markers: Sequence[Marker] = (), at: str = ""
     )
 
 
+def frequency_chart(curves: Sequence[Curve], *, markers: Sequence[Marker] = (), at: str = "") -> str:
+    """Frequencies in Hz (shown in kHz) over the load (0 to 1; shown in %)."""
+    return line_chart(
+        [_scaled(curve, x=100.0, y=1e-3) for curve in curves],
+        markers=[Marker(one.name, one.x * 100) for one in markers],
+        x_label=_with("% load", at),
+        y_label="kHz",
+    )
+
+
 def _scaled(curve: Curve, *, x: float = 1.0, y: float = 1.0) -> Curve:
     band = np.asarray(curve.band, float) * y
     return Curve(curve.name, np.asarray(curve.x, float) * x, np.asarray(curve.y, float) * y, band, curve.computed)
