@@ -106,11 +106,11 @@ def _frames(
         ahead = np.array([packet.set_bit for packet in packets]) - PREAMBLE_BITS
         behind = np.diff(segments.bit_start) - [packet.stop for packet in packets]
         doubt |= np.maximum(ahead, behind) > MOST_BESIDE
-        for i, frame in enumerate(build_frames(piece, edges, segments, packets, levels)):
-            if frame.valid and not doubt[i]:
-                found.append(frame)
-                continue
-            found += salvage(piece, frame, edges[segments.first[i] : segments.stop[i]], levels[i])
+        frames = build_frames(piece, edges, segments, packets, levels)
+        doubt |= [frame.reason is not None for frame in frames]
+        found = [frame for frame, doubtful in zip(frames, doubt.tolist(), strict=True) if not doubtful]
+        for i in np.flatnonzero(doubt).tolist():
+            found += salvage(piece, frames[i], edges[segments.first[i] : segments.stop[i]], levels[i])
     for i in np.flatnonzero(~long & (count >= SHORTEST)).tolist():
         found += salvage(piece, None, edges[first[i] : stop[i]], None)
     return sorted(found, key=lambda frame: frame.start_s)

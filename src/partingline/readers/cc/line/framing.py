@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import repeat
 
 import numpy as np
 import numpy.typing as npt
@@ -13,7 +14,9 @@ from partingline.readers.cc.line.packets import PREAMBLE_BITS, Packet
 from partingline.readers.cc.line.segments import Segments
 from partingline.readers.cc.line.slicer import Edges
 
-_LEVEL_FROM, _LEVEL_COUNT = 9, 48
+_LEAST_BYTES = 6
+"""A header and a CRC."""
+_LEVEL_FROM, _LEVEL_COUNT = 9, 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,31 +72,20 @@ def build_frames(
     begin = (piece.start + at[1] - PREAMBLE_BITS * unit + 0.5) / piece.rate_hz
     end = (piece.start + at[2] + 0.5) / piece.rate_hz
     volts = np.sort(levels * piece.volts + piece.offset, axis=1)
-    rows = zip(packets, begin.tolist(), end.tolist(), rate.tolist(), drift.tolist(), volts.tolist(), strict=True)
-    return [_frame(packet, piece.channel, *row) for packet, *row in rows]
+    known = not np.isnan(volts).any()
+    low, high = (column.tolist() if known else _or_none(column) for column in volts.T)
+    drifts = [one if packet.reason is None else None for one, packet in zip(drift.tolist(), packets, strict=True)]
+    sop, matched, _, _, data, preamble, reason = zip(*packets, strict=True)
+    told = [one[:-4] if len(one) >= _LEAST_BYTES else one for one in data]
+    crc = [int.from_bytes(one[-4:], "little") if len(one) >= _LEAST_BYTES else None for one in data]
+    bits = np.minimum(preamble, PREAMBLE_BITS).tolist()
+    rows = zip(begin.tolist(), end.tolist(), sop, told, reason, crc, rate.tolist(), drifts, matched, bits, low, high,
+               repeat(piece.channel), strict=False)  # fmt: skip
+    return list(map(Frame._make, rows))
 
 
-def _frame(
-    packet: Packet, channel: str, begin: float, end: float, rate: float, drift: float, volts: list[float]
-) -> Frame:
-    data = packet.data
-    sound = packet.reason is None
-    known = volts[0] == volts[0]
-    return Frame(
-        begin,
-        end,
-        packet.sop,
-        data[:-4] if len(data) >= 6 else data,
-        packet.reason,
-        int.from_bytes(data[-4:], "little") if len(data) >= 6 else None,
-        rate,
-        drift if sound else None,
-        packet.matched,
-        min(packet.preamble_bits, PREAMBLE_BITS),
-        volts[0] if known else None,
-        volts[1] if known else None,
-        channel,
-    )
+def _or_none(column: npt.NDArray[np.float64]) -> list[float | None]:
+    return [None if one != one else one for one in column.tolist()]
 
 
 def _bit_edges(edges: Edges, segments: Segments, bit: npt.NDArray[np.int64]) -> npt.NDArray[np.float64]:

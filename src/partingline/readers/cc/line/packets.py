@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from partingline.readers.cc.line.segments import Segments
-from partingline.readers.cc.line.symbols import BYTE_OF_CODES, EOP, RESETS, match_ordered_set
+from partingline.readers.cc.line.symbols import BYTE_OF_CODES, EOP, ORDERED_SETS, RESETS, match_ordered_set
 from partingline.readers.cc.messages.crc import crc_holds
 
 PREAMBLE_BITS = 64
@@ -19,6 +19,12 @@ RESET_PREAMBLE, RESET_PREAMBLE_3_OF_4 = 32, 56
 _BITS_OF_RELEASE = 6
 """What the edges of letting go of the line can look like."""
 _HEAD_BITS = 20 + 20
+_WHOLE = {
+    sum(symbol << 5 * place for place, symbol in enumerate(symbols)): name
+    for name, symbols in ORDERED_SETS.items()
+    if name not in RESETS
+}
+"""Ordered sets of messages by their 20 bits."""
 
 
 class Packet(NamedTuple):
@@ -39,14 +45,18 @@ def read_packets(segments: Segments) -> list[Packet]:
     words = _windows(bits)
     set_bit = _ordered_set_bits(bits, starts)
     room = starts[1:] - set_bit
-    lengths, data, ends = _bulk_bytes(words, set_bit, room)
+    lengths, values, ends = _bulk_bytes(words, set_bit, room)
     codes = (_take(words, set_bit) & 0xFFFFF).tolist()
-    begins, blob = starts.tolist(), data.tobytes()
+    begins, blob = starts.tolist(), values.tobytes()
     found = []
     for i, (at, length, end) in enumerate(zip(set_bit.tolist(), lengths.tolist(), ends.tolist(), strict=True)):
         begin = begins[i]
-        packet = _sound(codes[i], at - begin, blob[end - length : end]) if length else None
-        found.append(packet or read_packet(bits[begin : begins[i + 1]]))
+        sop = _WHOLE.get(codes[i]) if length else None
+        data = blob[end - length : end]
+        if sop is not None and crc_holds(data):
+            found.append(Packet(sop, 4, at - begin, at - begin + 25 + 10 * length, data, at - begin, None))
+        else:
+            found.append(read_packet(bits[begin : begins[i + 1]]))
     return found
 
 
@@ -175,10 +185,3 @@ def _bulk_bytes(
     wrong = np.concatenate(([0], np.cumsum(values < 0)))
     lengths[wrong[ends] > wrong[ends - lengths]] = 0
     return lengths, values.astype(np.uint8), ends
-
-
-def _sound(code: int, set_bit: int, data: bytes) -> Packet | None:
-    name, matched = match_ordered_set(code)
-    if matched != 4 or name in RESETS or not crc_holds(data):
-        return None
-    return Packet(name, 4, set_bit, set_bit + 25 + 10 * len(data), data, set_bit, None)

@@ -45,22 +45,28 @@ def split(edges: Edges, *, rate_hz: float) -> tuple[npt.NDArray[np.int64], npt.N
 
 
 def read_bits(edges: Edges, first: npt.NDArray[np.int64], stop: npt.NDArray[np.int64]) -> Segments:
-    """Bits of stretches of more than PREAMBLE_INTERVALS intervals, trusting that a preamble leads them."""
-    spans = np.diff(edges)
+    """Bits of stretches of more than PREAMBLE_INTERVALS intervals, trusting that a preamble leads them.
+
+    All intervals from the first stretch to the last are looked at in one go; those between stretches begin no bit. A
+    bit begins where the number of halves before is even from a whole bit of the preamble on, which is the number of
+    short intervals before it: one byte holds its parity.
+    """
+    base, ends = int(first[0]), np.append(first[1:], stop[-1] - 1)
+    spans = np.diff(edges[base : int(stop[-1])])
     unit = (edges[first + _SKIP + 3 * _TRIPLES] - edges[first + _SKIP]) / (2 * _TRIPLES)
-    count = stop - first - 1
-    at = np.repeat(first, count) + _ramp(count)
-    widths = spans[at]
-    limit = np.repeat(0.75 * unit, count)
-    short = widths < limit
-    starts = np.concatenate(([0], np.cumsum(count)[:-1]))
-    halves = np.cumsum(2 - short.view(np.int8), dtype=np.int32)
-    phase = halves - 2 + short
-    third = starts[:, None] + _SKIP + np.arange(3)
-    long_at = starts + _SKIP + np.argmin(short[third], axis=1)
-    boundary = (phase ^ np.repeat(phase[long_at], count)) & 1 == 0
-    bit_start = np.concatenate(([0], np.cumsum(np.add.reduceat(boundary, starts, dtype=np.int64))))
-    return Segments(first, stop, unit, short[boundary].view(np.uint8), bit_start, at[boundary])
+    count = ends - first
+    short = (spans < np.repeat(np.ceil(0.75 * unit).astype(np.int64), count)).view(np.uint8)
+    parity = np.cumsum(short, dtype=np.uint8)
+    parity ^= short
+    third = (first - base)[:, None] + _SKIP + np.arange(3)
+    whole = third[np.arange(len(first)), np.argmin(short[third], axis=1)]
+    parity ^= np.repeat(parity[whole], count)
+    boundary = (parity & 1) == 0
+    rest = np.maximum(ends - (stop - 1), 0)
+    boundary[np.repeat(stop - 1 - base, rest) + _ramp(rest)] = False
+    where = np.flatnonzero(boundary)
+    bit_start = np.append(np.searchsorted(where, first - base), len(where))
+    return Segments(first, stop, unit, short[where], bit_start, where + base)
 
 
 def read_bits_alone(edges: Edges, *, rate_hz: float) -> Segments:
