@@ -113,7 +113,8 @@ def _limits(findings: Sequence[Finding], offer: float, rated: float | None) -> l
         if key.quantity == "average_efficiency" and key.condition("offer") == offer:
             levels.setdefault(round(limit.low, 5), []).append(limit.label or finding.rule)
     start = rated * 0.25 if rated else None
-    return [Level(f"{names[0]} {value * 100:.1f} %", value, start) for value, names in sorted(levels.items())]
+    told = {value: " and ".join(sorted(set(names), reverse=True)) for value, names in levels.items()}
+    return [Level(f"{names} {value * 100:.1f} %", value, start) for value, names in sorted(told.items())]
 
 
 def _losses(chosen: Sweeps, offer: float, book: Book) -> Figure:
@@ -124,18 +125,22 @@ def _losses(chosen: Sweeps, offer: float, book: Book) -> Figure:
     rated = book.fact(Key.of("unit", "output_power"))
     svg = loss_chart(curves, rated_w=rated.value if rated else None, at=f"{offer:g} V")
     caption = "What stays in the case: input power less output power, from the same readings. Bands: k = 2."
-    caption += "".join(_astray(subject, offer, mains, book) for subject, _, mains in chosen)
+    caption += _astray(chosen, book)
     return Figure("figure-loss", "Losses", Drawing(svg), plain(caption), "Power lost over output power.")
 
 
-def _astray(subject: str, offer: float, mains: float, book: Book) -> str:
-    """A sentence where the parts of the loss do not describe the sweep."""
-    fact = book.fact(Key.of(subject, "loss_misfit", offer=offer, mains=mains))
-    if fact is None or not undescribed(book, fact):
+def _astray(chosen: Sweeps, book: Book) -> str:
+    """A sentence on the sweeps that the parts of the loss do not describe; "" where they describe all."""
+    told = []
+    for subject, offer, mains in chosen:
+        fact = book.fact(Key.of(subject, "loss_misfit", offer=offer, mains=mains))
+        if fact is not None and undescribed(book, fact):
+            told.append(f"{show_fact(fact)} at {mains:g} V mains")
+    if not told:
         return ""
     return (
-        f" At {mains:g} V mains the points scatter by {show_fact(fact)} about a fixed, a proportional and a square "
-        "part, more than the readings explain: that model does not describe them."
+        f" The points scatter by {' and '.join(told)} about a fixed, a proportional and a square part, more than the "
+        "readings explain: that model does not describe them."
     )
 
 
@@ -151,29 +156,28 @@ def _regulation(chosen: Sweeps, offer: float, book: Book) -> Figure:
 
 
 def _thermal(opened: Opened) -> Figure | None:
-    log = next((log for log in opened.logs if log.entry.kind == "thermal" and len(log.time_s)), None)
-    if log is None:
+    """The record with the hottest surface, with its fit; None without one."""
+    soaks = [log for log in opened.logs if log.entry.kind == "thermal" and log.channels("surface_temperature")]
+    fits = [(log, _fitted(log)) for log in soaks if len(log.time_s)]
+    if not fits:
         return None
+    log, fitted = max(fits, key=lambda one: one[1][1] if one[1] else 0.0)
     curves: list[Curve] = []
     for (quantity, channel), values in log.series.items():
         if quantity in ("surface_temperature", "ambient_temperature"):
             name = channel or quantity.partition("_")[0]
             curves.append(Curve(name, np.asarray(log.time_s), np.asarray(values)))
-    if not curves:
-        return None
-    fitted = _fitted(log)
-    curves += [fitted] if fitted else []
+    curves += [fitted[0]] if fitted else []
     steady = max(opened.book.find("surface_temperature"), key=lambda fact: fact.value, default=None)
     marks = [Level(f"steady {show_fact(steady)}", steady.value)] if steady else []
-    svg = thermal_chart(curves, limits=marks, at="full load")
+    load = "" if log.entry.load is None else f"{log.entry.load * 100:g} % load"
+    svg = thermal_chart(curves, limits=marks, at=load)
     caption = f"{log.path}; the steady value is that of the fit, the dashed curve."
-    return Figure(
-        "figure-thermal", "Temperature", Drawing(svg), plain(caption), "Temperatures over time under full load."
-    )
+    return Figure("figure-thermal", "Temperature", Drawing(svg), plain(caption), f"Temperatures over time. {load}")
 
 
-def _fitted(log: Log) -> Curve | None:
-    """The fitted curve of the hottest face, drawn on to twice the slow time constant past the record."""
+def _fitted(log: Log) -> tuple[Curve, float] | None:
+    """The fitted curve of the hottest face, drawn on to twice the slow time constant past the record, and its end."""
     found = []
     for (quantity, _), values in log.series.items():
         good = np.isfinite(values)
@@ -183,7 +187,7 @@ def _fitted(log: Log) -> Curve | None:
         return None
     fit, start = max(found, key=lambda one: one[0].steady)
     time = np.linspace(0.0, float(log.time_s[-1]) - start + 2 * fit.slow, 200)
-    return Curve("fit", time + start, [fit.steady - fit.left(float(t)) for t in time], computed=True)
+    return Curve("fit", time + start, [fit.steady - fit.left(float(t)) for t in time], computed=True), fit.steady
 
 
 def _points(sweeps: Sweeps, ledger: Ledger) -> Table:

@@ -1,6 +1,7 @@
 """What the sweeps tell beside efficiency: parts of the loss, compensation, regulation, standby, ripple, sharing."""
 
 from collections import defaultdict
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
@@ -110,19 +111,29 @@ def switching_over_load(book: Book) -> Figure | None:
         return None
     highest = max(offer for _, offer, _ in several)
     chosen = {key: facts for key, facts in sorted(several.items()) if key[1] == highest}
-    drawn, markers, burst = [], list[Marker](), list[str]()
+    drawn, burst = [], dict[float, list[str]]()
     for (subject, _, mains), facts in chosen.items():
         name = f"{mains:g} V mains" if mains else subject.removeprefix("port:")
         drawn.append(Curve(name, [_load(f) for f in facts], [f.value for f in facts], [2 * f.u for f in facts]))
         for fact in facts:
             again = book.fact(Key(fact.key.subject, "burst_frequency", fact.key.at))
             if again is not None:
-                markers.append(Marker("bursts", _load(fact)))
-                burst.append(f"{_load(fact) * 100:g} % load at {show_fact(again)}")
-    svg = frequency_chart(drawn, markers=markers, at=f"{highest:g} V" if highest else "")
-    told = f" In bursts: {', '.join(burst)}." if burst else " No bursts were seen."
+                burst.setdefault(_load(fact), []).append(show_fact(again))
+    svg = frequency_chart(
+        drawn, markers=_burst_markers(sorted(burst), chosen.values()), at=f"{highest:g} V" if highest else ""
+    )
+    said = (f"{load * 100:g} % load: {' and '.join(rates)}" for load, rates in sorted(burst.items()))
+    told = f" Bursts begin anew at {'; '.join(said)}." if burst else " No bursts were seen."
     caption = "The strongest line of the ripple's spectrum at each load; bands: k = 2." + told
     return Figure("figure-switching", "Switching frequency", Drawing(svg), plain(caption), caption)
+
+
+def _burst_markers(loads: list[float], curves: Iterable[Sequence[Fact]]) -> list[Marker]:
+    """One marker where bursts end, if they come at the lightest loads alone; else one at each load."""
+    others = [_load(fact) for facts in curves for fact in facts if _load(fact) not in loads]
+    if len(loads) > 1 and others and loads[-1] < min(others):
+        return [Marker(f"bursts up to {loads[-1] * 100:g} %", loads[-1])]
+    return [Marker("bursts", load) for load in loads]
 
 
 def _load(fact: Fact) -> float:
