@@ -4,13 +4,13 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from functools import cached_property
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 
 from partingline.facts.agree import standings
 from partingline.facts.choice import Choice, as_said
-from partingline.facts.derivation import Derivation
+from partingline.facts.derivation import Derivation, NoNumberError
 from partingline.facts.draws import Array, Draws, standard_uncertainty
 from partingline.facts.memory import Memory
 from partingline.facts.shared_causes import shapes_by_cause, taken_apart
@@ -28,6 +28,7 @@ from partingline.model import (
     Text,
 )
 
+Record = TypeVar("Record")
 Preferences = Mapping[Key, tuple[Route, str]]
 
 
@@ -63,6 +64,7 @@ class Book:
         self._draws: dict[Key, Array] = {}
         self._choices: dict[Key, tuple[Choice, ...]] = {}
         self.failures: dict[Key, str] = {}
+        self.no_number: dict[Key, str] = {}
         self._open: list[Key] = []
         self._cut: set[Key] = set()
 
@@ -102,6 +104,12 @@ class Book:
         if key not in self._draws:
             self._draws[key] = self._draw(fact.preferred)
         return self._draws[key]
+
+    def record(self, key: Key, kind: type[Record]) -> Record | None:
+        """All that a calculation of a fact returned, of a kind; None where no calculation returned one."""
+        self.fact(key)
+        records = (choice.record for choice in self._choices.get(key, ()))
+        return next((record for record in records if isinstance(record, kind)), None)
 
     def facts(self) -> tuple[Fact, ...]:
         """Every fact that can be known, sorted by id."""
@@ -194,11 +202,12 @@ class Book:
         for way in self._ways.get(key, ()):
             if (known := self._known_needs(way)) is None:
                 continue
-            if (drawn := self._run(way, known)) is not None:
+            record, drawn = self._run(way, known)
+            if drawn is not None:
                 used = self._used(way, known)
                 causes = frozenset(way.own).union(*(choice.causes for choice in used.values()))
                 upstream = frozenset(used).union(*(choice.upstream for choice in used.values()))
-                yield Choice(_statement(way, drawn, tuple(used)), causes, upstream, drawn)
+                yield Choice(_statement(way, drawn, tuple(used)), causes, upstream, drawn, record)
 
     def _used(self, way: Derivation, known: Mapping[str, Mapping[Key, Choice]]) -> dict[Key, Choice]:
         """What a result follows from: every need, but of those that one is chosen from only the highest."""
@@ -254,8 +263,8 @@ class Book:
             return None
         return next((choice for choice in self._choices[key] if way.gives not in choice.upstream), None)
 
-    def _run(self, way: Derivation, known: Mapping[str, Mapping[Key, Choice]]) -> Array | None:
-        """The draws of the result; None where the estimate or most draws are no numbers, or the inputs are refused."""
+    def _run(self, way: Derivation, known: Mapping[str, Mapping[Key, Choice]]) -> tuple[object, Array | None]:
+        """The result and its draws; None where the estimate or most draws are no numbers, or inputs are refused."""
         arguments: dict[str, Any] = dict(way.fixed)
         try:
             for name, chosen in known.items():
@@ -265,13 +274,16 @@ class Book:
                 arguments["own"] = np.stack([self.draws_of.unit(cause, Shape.NORMAL) for cause in way.own])
             with np.errstate(all="ignore"):
                 result = self._memory.run(way.compute, arguments)
+        except NoNumberError as error:
+            self.no_number[way.gives] = str(error)
+            return None, None
         except (ValueError, LookupError, TypeError, ArithmeticError) as error:
             self.failures[way.gives] = f"{way.what}: {error.args[0] if error.args else error}"
-            return None
+            return None, None
         picked = getattr(result, way.pick) if way.pick else result
         drawn = np.broadcast_to(np.asarray(picked, dtype=float), (self.draws_of.count + 1,)) * way.scale
         finite = np.isfinite(drawn)
-        return drawn if bool(finite[0]) and float(finite.mean()) > 0.5 else None
+        return result, drawn if bool(finite[0]) and float(finite.mean()) > 0.5 else None
 
     def _argument(self, key: Key, choice: Choice) -> Any:
         """The draws of a need, or its words."""

@@ -8,12 +8,17 @@ from partingline.model import Component, Interval, Key, Number, Statement
 
 @dataclass(frozen=True)
 class Choice:
-    """A statement, what moves it, and every fact that it was computed from; `drawn` is None where it was said."""
+    """A statement, what moves it, and every fact that it was computed from.
+
+    `drawn` is None where it was said; `record` is all that the calculation returned, of which the statement tells one
+    field.
+    """
 
     statement: Statement
     causes: frozenset[str]
     upstream: frozenset[Key] = frozenset()
     drawn: Array | None = None
+    record: object = None
 
 
 def as_said(statement: Statement) -> Choice:

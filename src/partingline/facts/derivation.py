@@ -11,6 +11,10 @@ Need = Key | tuple[Key, ...]
 """One fact, or several of one kind (parts in parallel, load points): these arrive as an array of shape (k, draws)."""
 
 
+class NoNumberError(ArithmeticError):
+    """Raised by a model where it does not hold, with the reason: there is nothing wrong with its inputs."""
+
+
 @dataclass(frozen=True)
 class Derivation:
     """One way to compute one fact.

@@ -17,11 +17,12 @@ from partingline.calc.powerstage.peak import Peak
 class Update:
     """Draws of the parameters' logarithms (k, draws), the estimate first, and how far the estimate misses.
 
-    `misfit` is the squared distance of the measured values from the prediction in units of their uncertainty, to be
+    `spread` (k, k) is their covariance as the weights have it. `misfit` is the squared distance of the measured values from the prediction in units of their uncertainty, to be
     compared with their number.
     """
 
     logs: Array
+    spread: Array
     misfit: float
 
 
@@ -34,7 +35,10 @@ def update(peak: Peak, *, prior: Array, measured: Array, sigma: Array, covarianc
     spread = np.diag(sigma**2)
     seen = peak.slopes @ spread @ peak.slopes.T + covariance
     gain = np.linalg.solve(seen, peak.slopes @ spread).T
-    expected = peak.predicted[:, np.newaxis] + peak.slopes @ (prior - peak.at[:, np.newaxis])
-    logs = np.asarray(prior + gain @ (measured - expected), dtype=float)
+    # Small matrices on many draws: einsum does without the threads of a linear algebra library, which cost more here.
+    moved = np.einsum("mk,kd->md", peak.slopes, prior - peak.at[:, np.newaxis])
+    missed = measured - peak.predicted[:, np.newaxis] - moved
+    logs = np.asarray(prior + np.einsum("km,md->kd", gain, missed), dtype=float)
     gap = measured[:, 0] - peak.predicted - peak.slopes @ (logs[:, 0] - peak.at)
-    return Update(logs, float(gap @ np.linalg.solve(covariance, gap)))
+    left = np.asarray(spread - gain @ peak.slopes @ spread, dtype=float)
+    return Update(logs, left, float(gap @ np.linalg.solve(covariance, gap)))

@@ -36,6 +36,26 @@ def which_measurement(
     return tuple(sorted(gains, key=lambda gain: -gain.information))
 
 
+def narrowing(
+    spread: Array, unknown: Mapping[str, int], candidates: Mapping[str, tuple[Array, float]]
+) -> tuple[Gain, ...]:
+    """The same from a covariance of the parameters' logarithms (k, k), without draws; the most useful first.
+
+    `unknown` names the rows that matter; a candidate is its slope over all parameters (k,) and its uncertainty, both
+    of the logarithm of what it reads.
+    """
+    rows = list(unknown.values())
+    before = np.linalg.slogdet(spread[np.ix_(rows, rows)])[1]
+    gains = []
+    for name, (slope, u) in candidates.items():
+        moved = spread @ slope
+        after = spread - np.outer(moved, moved) / (float(slope @ moved) + u**2)
+        information = 0.5 * (before - np.linalg.slogdet(after[np.ix_(rows, rows)])[1])
+        left = {one: float(np.sqrt(max(after[row, row] / spread[row, row], 0.0))) for one, row in unknown.items()}
+        gains.append(Gain(name, float(information), left))
+    return tuple(sorted(gains, key=lambda gain: -gain.information))
+
+
 def _gain(name: str, logs: Mapping[str, Array], reading: Array, u: float) -> Gain:
     good = np.isfinite(reading)
     seen = reading[good] - reading[good].mean()

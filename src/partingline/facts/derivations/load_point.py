@@ -11,7 +11,7 @@ from partingline.calc.powerstage.budget import Parts, converter_losses, input_lo
 from partingline.calc.powerstage.bulk_average import BulkWave, averaged, bulk_wave
 from partingline.calc.powerstage.control import Controller, run
 from partingline.calc.powerstage.cycle import Cycle
-from partingline.calc.powerstage.modes import DISCONTINUOUS
+from partingline.calc.powerstage.modes import DISCONTINUOUS, REASONS
 from partingline.calc.powerstage.stage import Flyback
 from partingline.facts.derivations.trade import in_parallel
 from partingline.facts.draws import Array
@@ -20,6 +20,8 @@ USUAL_VOLTAGE = 29.0
 """V; the peak current of full load is about the power over this."""
 AFTER_THE_BRIDGE = 0.985
 """Share of the input power that reaches the bulk capacitor."""
+LOW_MAINS = 160.0
+"""V; below this the mains has 60 Hz, above it 50 Hz."""
 SLOPED = 0.2
 """Share of the rectifier's drop that does not go with the current; the rest is in its resistance."""
 
@@ -35,8 +37,10 @@ class LoadPoint:
     load: Array
     path: Array
     bridge_drop: Array
-    mains_voltage: float
+    mains_voltage: float | Array
     full_power: float
+    light_load: Array
+    """The model's own error where the frequency folds back, as a factor; 1 elsewhere."""
 
 
 def load_point(
@@ -44,10 +48,14 @@ def load_point(
     leakage_inductance: Array, drain_capacitance: Array, bulk_capacitance: Array, bridge_drop: Array, switch: Array,
     switch_heat: Array, rectifier: Array, rectifier_heat: Array, rectifier_drop: Array, primary_winding: Array,
     secondary_winding: Array, esr: Array, clamp_resistance: Array, clamp_capacitance: Array, ring_quality: Array,
-    path: Array, mains_voltage: float, full_power: float, highest: float, counts: dict[str, Array],
-    sense: Array | None = None, switches: Array | None = None,
+    path: Array, mains_voltage: float | Array, full_power: float, highest: float, counts: dict[str, Array],
+    sense: Array | None = None, switches: Array | None = None, lowest_peak_share: Array | float = 0.0,
+    light_load: Array | float = 1.0, clock: float = np.nan, slope_compensated: bool = False,
 ) -> LoadPoint:  # fmt: skip
-    """The cycle that carries the load over the bulk ripple; draws of shape (draws,), several parts (k, draws)."""
+    """The cycle that carries the load over the bulk ripple; draws of shape (draws,), several parts (k, draws).
+
+    A `clock` in Hz stands for a controller of fixed frequency; else it seeks valleys below the `highest` frequency.
+    """
     load = output_power / port_voltage
     sensed = 0.0 if sense is None else in_parallel(values=sense, counts=counts["sense"])
     stage = Flyback(
@@ -61,13 +69,17 @@ def load_point(
     )  # fmt: skip
     wave = bulk_wave(
         power=AFTER_THE_BRIDGE * input_power, capacitance=bulk_capacitance, mains_voltage=mains_voltage,
-        mains_frequency=60.0 if mains_voltage < 160 else 50.0, bridge_drop=bridge_drop,
+        mains_frequency=np.where(np.asarray(mains_voltage) < LOW_MAINS, 60.0, 50.0), bridge_drop=bridge_drop,
     )  # fmt: skip
     whole = path + (0.0 if switches is None else switches.sum(axis=0) / len(switches))
     rail = port_voltage + whole * load
-    control = Controller(highest_frequency=highest)
+    lowest = lowest_peak_share * full_power / USUAL_VOLTAGE
+    control = Controller(
+        highest_frequency=highest, lowest_peak=lowest, fixed_frequency=clock, slope_compensated=slope_compensated
+    )
     cycle = run(stage, control, bulk_voltage=wave.voltages, output_voltage=rail, output_current=load, rounds=4)
-    return LoadPoint(stage, wave, cycle, rail, load, whole, bridge_drop, mains_voltage, full_power)
+    error = np.where(np.asarray(cycle.peak_current) <= lowest * (1 + 1e-9), light_load, 1.0)
+    return LoadPoint(stage, wave, cycle, rail, load, whole, bridge_drop, mains_voltage, full_power, error)
 
 
 def losses_of(
@@ -89,6 +101,7 @@ def losses_of(
     clocked = np.asarray(point.cycle.mode) == DISCONTINUOUS
     items["switch turn-on"] = items["switch turn-on"] * np.where(clocked, clocked_turn_on, 1.0)
     items["core"] = core_share * _core(point)
+    items = {name: values * point.light_load for name, values in items.items()}
     means = mean_losses(items, point.wave, input_losses(parts, point.wave, point.mains_voltage))
     return {name: np.asarray(values * factors.get(factor_name(name), 1.0)) for name, values in means.items()}
 
@@ -107,6 +120,15 @@ def currents_of(point: LoadPoint) -> dict[str, Array]:
     told = {name: np.asarray(values).max(axis=0) for name, values in peaks.items()}
     told |= {name: np.sqrt(averaged(np.asarray(values) ** 2, weights)) for name, values in squares.items()}
     return told | {"frequency": averaged(np.asarray(cycle.frequency), weights)}
+
+
+def why_no_number(point: LoadPoint) -> str:
+    """Why the estimate has no cycle at some instant of the bulk ripple; empty where it has one throughout."""
+    if not np.isfinite(np.asarray(point.wave.valley).ravel()[0]):
+        return "the bulk capacitor runs empty before the mains comes back"
+    reasons = np.asarray(point.cycle.reason)
+    first = reasons.reshape(reasons.shape[0], -1)[:, 0]
+    return next((REASONS[int(one)] for one in first if one), "")
 
 
 def factor_name(item: str) -> str:
