@@ -1,5 +1,6 @@
 """The bench: a folder of units. Nothing outside of it is read or written, through links neither."""
 
+import os
 import re
 import threading
 from collections import OrderedDict
@@ -25,9 +26,10 @@ class Bench:
         self._lock = threading.Lock()
 
     def ids(self) -> tuple[str, ...]:
-        """The names of the units' folders, sorted."""
-        inside = (path for path in self.root.iterdir() if not path.name.startswith(".") and path.is_dir())
-        return tuple(sorted(path.name for path in inside if self._path(path.name) is not None))
+        """The names of the units' folders, sorted; a link is none, wherever it leads."""
+        with os.scandir(self.root) as inside:
+            found = [one.name for one in inside if one.name[0] != "." and one.is_dir(follow_symlinks=False)]
+        return tuple(sorted(found))
 
     def unit(self, id_: str) -> LiveUnit | None:
         """A unit of the bench; None where there is no such folder in it."""

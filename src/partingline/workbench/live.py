@@ -1,19 +1,23 @@
 """A unit as it is now: read and judged anew when its folder changes, with everyone who looks at it told."""
 
 import threading
+import tomllib
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from functools import partial
 from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from partingline.facts.memory import Memory
+from partingline.facts.memory import Memory, stamps
+from partingline.facts.one_log import OneLog, open_log
 from partingline.facts.opened import Opened, open_unit
 from partingline.facts.show import show_fact
 from partingline.facts.statements.photos import scale_of
 from partingline.findings import Case
 from partingline.findings import run as run_rules
 from partingline.model import Finding, Verdict
+from partingline.readers.logs import LogEntry
 from partingline.workbench.editing import Done, Writer
 from partingline.workbench.editing import Path as FieldPath
 from partingline.workbench.editing.history import Entry
@@ -89,6 +93,15 @@ class LiveUnit:
         """The scale that the saved marks of a photo tell; hold `reading` meanwhile."""
         opened = self.current().opened
         return scale_of(opened.folder, photo, opened.marks, self._memory)
+
+    def one_log(self, name: str) -> OneLog:
+        """A log of the folder by itself, with its budgets; read anew where something changed that it hangs on."""
+        path = self.root / "logs" / name
+        with self.reading:
+            told = tomllib.loads(self.writer.read("unit.toml")).get("instrument")
+            hangs_on = (name, repr(told), stamps(sorted(path.parent.iterdir())))
+            one: OneLog = self._memory.recall(("one log", *hangs_on), partial(open_log, path, LogEntry(file=name)))
+            return one
 
     def edit(self, file: str, path: FieldPath, value: Any, base: str, who: str) -> Done:
         """One edit, told to everyone; it is judged meanwhile, and `findings` are told when that is done."""

@@ -2,6 +2,8 @@
 
 import json
 import threading
+import time
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +20,11 @@ _LOOKED_AT = (
     "unit.toml", "parts.csv", "photos", "photos/marks.json", "logs", "logs/logs.toml", "captures", "words/listing.md",
 )  # fmt: skip
 _EVERY_S = 3.0
+"""How often is looked for changes while someone looks at the bench."""
+_LATER_S = 30.0
+"""How often otherwise: a look at two thousand units is sixteen thousand questions to the file system."""
+_KEEP_EACH = 50
+_PAUSE_S = 0.005
 
 
 class Summaries:
@@ -30,6 +37,7 @@ class Summaries:
         self._lock = threading.Lock()
         self._ended = threading.Event()
         self._wake = threading.Event()
+        self._asked = 0.0
 
     def start(self) -> None:
         """Begin to look."""
@@ -44,37 +52,48 @@ class Summaries:
         """A record of each unit; one that is not judged yet has no verdict."""
         with self._lock:
             known = dict(self._known)
-        told = []
-        for id_ in self._bench.ids():
-            record = known.get(id_)
-            told.append({**(record["told"] if record else _unjudged(id_))})
+        self._asked = time.monotonic()
         self._wake.set()
-        return told
+        return [{**(known[id_]["told"] if id_ in known else _unjudged(id_))} for id_ in self._bench.ids()]
 
     def look(self) -> None:
-        """Judge every unit that changed since it was judged last."""
-        changed = False
-        for id_ in self._bench.ids():
-            stamp = _stamp(self._bench.root / id_)
+        """Judge every unit that changed since it was judged last, and forget those that are gone."""
+        ids = self._bench.ids()
+        judged = 0
+        for id_ in ids:
             if self._ended.is_set():
                 break
+            stamp = _stamp(self._bench.root / id_)
             if self._known.get(id_, {}).get("stamp") == stamp:
                 continue
             told = _summary(id_, self._bench.root / id_)
             with self._lock:
                 self._known[id_] = {"stamp": stamp, "told": told}
-            changed = True
-        if changed:
-            self._file.parent.mkdir(parents=True, exist_ok=True)
-            beside = self._file.with_suffix(".part")
-            beside.write_text(json.dumps(self._known, ensure_ascii=False), encoding="utf-8")
-            beside.replace(self._file)
+            judged += 1
+            if judged % _KEEP_EACH == 0:
+                self._keep()
+            self._ended.wait(_PAUSE_S)  # whoever waits for a page goes first
+        gone = self._known.keys() - set(ids)
+        with self._lock:
+            for id_ in gone:
+                del self._known[id_]
+        if gone or judged % _KEEP_EACH:
+            self._keep()
+
+    def _keep(self) -> None:
+        self._file.parent.mkdir(parents=True, exist_ok=True)
+        beside = self._file.with_suffix(".part")
+        beside.write_text(json.dumps(self._known, ensure_ascii=False), encoding="utf-8")
+        beside.replace(self._file)
 
     def _run(self) -> None:
         while not self._ended.is_set():
-            self.look()
-            self._wake.wait(_EVERY_S)
+            with suppress(OSError):  # a folder that goes away while it is looked at; the next look sees it gone
+                self.look()
+            self._ended.wait(_EVERY_S)
             self._wake.clear()
+            if time.monotonic() - self._asked > _LATER_S:
+                self._wake.wait(_LATER_S)
 
     def _load(self) -> dict[str, dict[str, Any]]:
         try:

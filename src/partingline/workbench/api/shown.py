@@ -168,15 +168,13 @@ def _log(request: Request) -> Any:
 
 def _log_read(request: Request) -> Any:
     """What a log holds, named in logs.toml or not yet: columns, segments, facts; and where its entry stands."""
-    from partingline.facts.one_log import open_log
     from partingline.publish.records.log import log_record
-    from partingline.readers.logs import LogEntry
 
     unit, name = unit_of(request), request.path_params["name"]
-    path = inside(unit.root, f"logs/{name}")
+    inside(unit.root, f"logs/{name}")
     if not name.lower().endswith(ENDINGS["logs"]):
         raise AnswerError(415, name[:100], "no log", f"one of {', '.join(ENDINGS['logs'])}", "Look at logs/.")
-    record: dict[str, Any] = {**log_record(open_log(path, LogEntry(file=name)))}
+    record: dict[str, Any] = {**log_record(unit.one_log(name))}
     form, text = TomlForm("logs/logs.toml"), unit.writer.read("logs/logs.toml")
     rows = [one for one, _, _ in form.rows(text) if form.look(text, (*one, "file"))[0] == name]
     if not rows:

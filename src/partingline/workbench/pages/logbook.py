@@ -7,10 +7,10 @@ from pathlib import Path
 from typing import Any
 
 from partingline.facts.budget import cause_text
-from partingline.facts.one_log import OneLog, open_log
+from partingline.facts.one_log import OneLog
 from partingline.facts.show import key_text, show_fact, show_value
 from partingline.model import Fact
-from partingline.readers.logs import Log, LogEntry
+from partingline.readers.logs import Log
 from partingline.readers.logs.names import LOGGABLE
 from partingline.readers.logs.types import KINDS, Column
 from partingline.sources import quantities
@@ -80,7 +80,7 @@ def _given(value: float | None, unit: str) -> str:
 
 
 def _whole(path: Path, name: str, shown: Shown, unit: LiveUnit) -> dict[str, Any]:
-    one = open_log(path, LogEntry(file=name))
+    one = unit.one_log(name)
     log = one.log
     head = _first_cells(path, log)
     segments = [
