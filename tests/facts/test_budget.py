@@ -250,5 +250,40 @@ def test_dedicated_charging_port(ohms: float, answer: str | None) -> None:
     read = Statement(key, Number(ohms, (Component("meter", 3.0),)), Route.MEASURED)
     found = [s.value.text for s in handshake_statements([read]) if isinstance(s.value, Text)]
     assert found == ([answer] if answer else [])
+
+
+def _volts(quantity: str, volts: float, **at: str) -> Statement:
+    return Statement(
+        Key.of("port:A1", quantity, **at), Number(volts, (Component(f"meter {quantity}", 0.02),)), Route.MEASURED
+    )
+
+
+def _said(*read: Statement) -> dict[str, str]:
+    return {
+        str(s.key.condition("state")): s.value.text for s in handshake_statements(read) if isinstance(s.value, Text)
+    }
+
+
+def test_dividers_on_the_data_lines() -> None:
+    """Levels from memory: 2.71 V on D+ and 2.02 V on D− are one of five pairs; 1.83 V is too near the limit to tell."""
+    found = _said(_volts("data_plus_voltage", 2.71), _volts("data_minus_voltage", 2.02))
+    assert [state for state, answer in found.items() if answer == "yes"] == ["D+ 2.7 V, D− 2 V"]
+    assert len(found) == 5
+    unclear = _said(_volts("data_plus_voltage", 2.7), _volts("data_minus_voltage", 1.83))
+    assert "D+ 2.7 V, D− 2 V" not in unclear
+    assert set(unclear.values()) == {"no"}
+
+
+@pytest.mark.parametrize(
+    ("state", "volts", "answer"),
+    [("D+ 3.3 V, D− 0.6 V", 9.05, "yes"), ("D+ 3.3 V, D- 0.6 V", 5.08, "no"), ("D+ 0,6 V; D− 0,6 V", 11.9, "yes"),
+     ("load pulses", 9.0, "yes"), ("load pulses", 5.1, "no"), ("held at 1 V", 5.0, None)],
+)  # fmt: skip
+def test_vbus_follows_what_is_asked(state: str, volts: float, answer: str | None) -> None:
+    """Steps by voltages on D+ and D−, and by pulses of the load; from memory."""
+    assert _said(_volts("vbus_on_request", volts, state=state)) == ({state: answer} if answer else {})
+
+
+def test_a_handshake_is_yes_or_no() -> None:
     with pytest.raises(ValueError, match="yes or no"):
         read_value("perhaps", Key.of("port:A1", "dedicated_charging_port"))

@@ -31,7 +31,8 @@ _LINES = (
     "standby_power",
     "ripple_voltage", "ripple_switching", "ripple_line", "switching_frequency", "burst_frequency", "burst_share",
     "overshoot_voltage", "undershoot_voltage", "recovery_time", "hold_up_time", "inrush_current", "inrush_i2t",
-    "over_current_behaviour", "dedicated_charging_port", "charging_downstream_port", "delivered_energy",
+    "over_current_behaviour", "dedicated_charging_port", "charging_downstream_port", "data_line_divider",
+    "voltage_on_request", "delivered_energy",
     "delivered_charge",
     "conversion_efficiency", "storage_efficiency",
 )  # fmt: skip
