@@ -7,6 +7,7 @@ import tomllib
 from collections.abc import Iterator
 from copy import deepcopy
 from datetime import date
+from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
@@ -73,13 +74,19 @@ class TomlForm:
 
     def _data(self, text: str) -> dict[str, Any]:
         try:
-            return tomllib.loads(text.removeprefix(_MARK).replace("\r\n", "\n"))
+            return _parsed(text)
         except (ValueError, RecursionError) as error:
             step = "Mend that place in the file by hand; until then its fields cannot be edited here."
             raise RefusedError(self.file, str(error)[:200], "TOML", step) from error
 
     def _place(self, path: Path) -> str:
         return f"{self.file}, {'.'.join(map(str, path))}"
+
+
+@lru_cache(maxsize=32)
+def _parsed(text: str) -> dict[str, Any]:
+    """The tables of a text; nobody changes them, since a page looks at the same text field by field."""
+    return tomllib.loads(text.removeprefix(_MARK).replace("\r\n", "\n"))
 
 
 def _sensible(path: Path, file: str) -> None:
