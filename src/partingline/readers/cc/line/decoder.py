@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from operator import itemgetter
 from typing import TypeAlias
 
 import numpy as np
@@ -12,12 +13,12 @@ import numpy.typing as npt
 from partingline.readers.cc.line.activity import SWING_V, ActivityFinder, Busy
 from partingline.readers.cc.line.frame import Frame
 from partingline.readers.cc.line.framing import Piece, build_frames
-from partingline.readers.cc.line.packets import PREAMBLE_BITS, read_packets
+from partingline.readers.cc.line.packets import PREAMBLE_BITS, places, read_packets
 from partingline.readers.cc.line.salvage import salvage
 from partingline.readers.cc.line.segments import GAP_S, PREAMBLE_INTERVALS, SHORTEST, read_bits, split
 from partingline.readers.cc.line.slicer import Edges, slice_busy
 
-PIECE = 1 << 22
+PIECE = 1 << 23
 """Samples taken at a time."""
 LONGEST_S = 12e-3
 """No frame is longer: the longest unchunked message lasts 10.3 ms at 270 kbit/s."""
@@ -103,9 +104,8 @@ def _frames(
         packets = read_packets(segments)
         levels = piece.levels(edges, segments.first)
         doubt = piece.level_doubt(busy, edges, segments, levels)
-        ahead = np.array([packet.set_bit for packet in packets]) - PREAMBLE_BITS
-        behind = np.diff(segments.bit_start) - [packet.stop for packet in packets]
-        doubt |= np.maximum(ahead, behind) > MOST_BESIDE
+        set_bit, stop_bit = places(packets)
+        doubt |= np.maximum(set_bit - PREAMBLE_BITS, np.diff(segments.bit_start) - stop_bit) > MOST_BESIDE
         frames = build_frames(piece, edges, segments, packets, levels)
         doubt |= [frame.reason is not None for frame in frames]
         found = [frame for frame, doubtful in zip(frames, doubt.tolist(), strict=True) if not doubtful]
@@ -113,4 +113,4 @@ def _frames(
             found += salvage(piece, frames[i], edges[segments.first[i] : segments.stop[i]], levels[i])
     for i in np.flatnonzero(~long & (count >= SHORTEST)).tolist():
         found += salvage(piece, None, edges[first[i] : stop[i]], None)
-    return sorted(found, key=lambda frame: frame.start_s)
+    return sorted(found, key=itemgetter(0))

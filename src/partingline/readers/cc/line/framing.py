@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from partingline.readers.cc.line.activity import Busy
 from partingline.readers.cc.line.frame import Frame
-from partingline.readers.cc.line.packets import PREAMBLE_BITS, Packet
+from partingline.readers.cc.line.packets import PREAMBLE_BITS, Packet, places
 from partingline.readers.cc.line.segments import Segments
 from partingline.readers.cc.line.slicer import Edges
 
@@ -61,8 +61,7 @@ def build_frames(
     levels: npt.NDArray[np.float64],
 ) -> list[Frame]:
     """One frame to each packet."""
-    set_bit = np.array([packet.set_bit for packet in packets], np.int64)
-    stop = np.array([packet.stop for packet in packets], np.int64)
+    set_bit, stop = places(packets)
     at = [_bit_edges(edges, segments, bit) for bit in (np.maximum(set_bit - 32, 0), set_bit, stop)]
     with np.errstate(divide="ignore", invalid="ignore"):
         unit = np.where(set_bit >= 32, (at[1] - at[0]) / 32, segments.unit)
@@ -74,8 +73,8 @@ def build_frames(
     volts = np.sort(levels * piece.volts + piece.offset, axis=1)
     known = not np.isnan(volts).any()
     low, high = (column.tolist() if known else _or_none(column) for column in volts.T)
-    drifts = [one if packet.reason is None else None for one, packet in zip(drift.tolist(), packets, strict=True)]
     sop, matched, _, _, data, preamble, reason = zip(*packets, strict=True)
+    drifts = [one if why is None else None for one, why in zip(drift.tolist(), reason, strict=True)]
     told = [one[:-4] if len(one) >= _LEAST_BYTES else one for one in data]
     crc = [int.from_bytes(one[-4:], "little") if len(one) >= _LEAST_BYTES else None for one in data]
     bits = np.minimum(preamble, PREAMBLE_BITS).tolist()

@@ -60,6 +60,12 @@ def read_packets(segments: Segments) -> list[Packet]:
     return found
 
 
+def places(packets: list[Packet]) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64]]:
+    """Of each packet the bit that begins its ordered set, and the one behind its last."""
+    table = np.array([packet[2:4] for packet in packets], np.int64).reshape(-1, 2)
+    return table[:, 0], table[:, 1]
+
+
 def read_packet(bits: npt.NDArray[np.uint8]) -> Packet:
     """One packet, bit by bit, telling what is wrong with it. Slower; for what the quick way leaves."""
     words = _windows(bits)

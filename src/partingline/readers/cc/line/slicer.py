@@ -15,6 +15,8 @@ CHUNK = 1 << 18
 SETTLE_S = 0.7e-6
 """Crossings closer than this belong to one edge (noise on a slope) or to a glitch."""
 
+_RARE = 80
+"""Samples an edge from which on looking at eight of them at once takes less time (measured)."""
 _CLEAR = 0.2
 """Distance from the slicing level, as a share of the swing, beyond the noise that the eye leaves room for (0.08)."""
 
@@ -84,9 +86,9 @@ def _crossings(samples: npt.NDArray[np.number], levels: npt.NDArray[np.number], 
 
 
 def _positions(changed: npt.NDArray[np.uint8]) -> Edges:
-    """Positions of the ones: where they are rare, first the eight-byte words that hold any (measured)."""
+    """Positions of the ones: where they are rare, as the first eighth shows, by the eight-byte words that hold any."""
     ones = changed.view(np.bool_)
-    if np.count_nonzero(ones) * 9 > ones.size:
+    if np.count_nonzero(ones[: ones.size >> 3]) * _RARE > ones.size >> 3:
         return np.flatnonzero(ones)
     words = changed.view(np.uint64)
     where = np.flatnonzero(words != 0)
