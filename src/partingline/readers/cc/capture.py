@@ -17,12 +17,15 @@ from partingline.readers.cc.inputs.hexmessages import PastedMessage, PastedOffer
 from partingline.readers.cc.inputs.opening import HEX_SUFFIXES, LOGIC_SUFFIX, open_recording
 from partingline.readers.cc.inputs.recording import CC_NAMES, Options, Recording
 from partingline.readers.cc.inputs.vcd import edge_batches, read_head
-from partingline.readers.cc.line.decoder import Scale, decode_edges, decode_stream
+from partingline.readers.cc.line.decoder import PIECE, Scale, decode_edges, decode_stream
 from partingline.readers.cc.line.frame import Frame
 from partingline.readers.cc.messages.crc import crc_bytes
 from partingline.readers.cc.messages.names import HARD_RESET
 from partingline.readers.cc.messages.pdo import Pdo
 from partingline.readers.cc.problem import Problem, UnreadableError
+
+_MOST_BYTES = 1 << 26
+"""Of a recording read at a time, all its channels together."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +124,7 @@ def _read_samples(path: Path, options: Options) -> Capture:
 
 
 def _frames(recording: Recording) -> Iterator[Frame]:
+    most = min(PIECE, _MOST_BYTES // max(1, recording.raw(0, 1).nbytes))
     for channel in recording.channels:
         if channel.name in CC_NAMES:
             yield from decode_stream(
@@ -129,6 +133,7 @@ def _frames(recording: Recording) -> Iterator[Frame]:
                 rate_hz=recording.rate_hz,
                 scale=Scale(channel.scale, channel.offset, channel.known),
                 channel=channel.name,
+                most=most,
             )
 
 

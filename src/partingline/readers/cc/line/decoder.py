@@ -47,11 +47,12 @@ def decode_samples(
 
 
 def decode_stream(
-    read: Read, length: int, *, rate_hz: float, scale: Scale = Scale(), channel: str = "cc1"
+    read: Read, length: int, *, rate_hz: float, scale: Scale = Scale(), channel: str = "cc1", most: int = PIECE
 ) -> Iterator[Frame]:
-    """Frames in time order from `read(start, stop)`, which gives contiguous samples of one channel."""
+    """Frames in time order from `read(start, stop)`, which gives contiguous samples of one channel, about `most` at a
+    time."""
     finder = ActivityFinder(rate_hz=rate_hz, swing=SWING_V / abs(scale.volts) if scale.known else None)
-    piece = max(PIECE, round(2 * LONGEST_S * rate_hz))
+    piece = max(most, round(2 * LONGEST_S * rate_hz))
     at = 0
     while at < length:
         stop = min(at + piece, length)
