@@ -2,6 +2,7 @@
 
 import { operatingPoint } from "./converter/point";
 import { fields } from "./edit/field";
+import { keepForms } from "./edit/keep";
 import { markings } from "./edit/marking";
 import { scripts } from "./edit/script";
 import { undoKeys } from "./edit/undo";
@@ -23,6 +24,7 @@ factPopovers();
 markings();
 drops();
 newUnit();
+keepForms();
 filters();
 if (unit) {
   fields();

@@ -77,7 +77,7 @@ def _outside(unit: LiveUnit, shown: Shown, ledger: Ledger) -> Contents:
         toml_field(unit, ("unit", "examined"), "examined", hint="as 2026-10-02"),
     )
     label = (
-        toml_field(unit, ("label", "text"), "text of the label, as printed", lines=9),
+        toml_field(unit, ("label", "text"), "text of the label, as printed", lines=12),
         toml_field(unit, ("label", "photo"), "photo of it", hint="as photos/label.png"),
     )
     sizes = ("length", "width", "height", "mass", "material", "pins", "instrument")

@@ -46,7 +46,7 @@ def stopped(request: Request, error: AnswerError | RefusedError | ConflictError,
     frame: dict[str, Any] = {
         "title": "Not saved", "page": "stopped", "unit_id": request.path_params.get("id", ""), "state": 0,
         "token": request.app.state.access.page_token, "back": request.headers.get("referer", "/"), "conflict": None,
-        "heading": "Not saved" if request.method == "POST" else "Not here", "typed": told.get("value", ""),
+        "heading": "Not saved" if request.method == "POST" else "Not here", "typed": _typed(told),
     }  # fmt: skip
     if not str(frame["back"]).startswith(str(request.base_url)):
         frame["back"] = "/"
@@ -62,7 +62,14 @@ def stopped(request: Request, error: AnswerError | RefusedError | ConflictError,
     return HTMLResponse(rendered("conflict.html.j2", error=said, **frame), status)
 
 
+_CARRIED = ("token", "file", "path", "base", "back", "listed", "whole", "key", "entry", "job", "photo", "remove")
+"""Fields that no one types."""
 _AGAIN = ("token", "file", "path", "back", "listed", "whole")
+
+
+def _typed(told: dict[str, str]) -> list[tuple[str, str]]:
+    """What a person typed, by the name of its field."""
+    return [(name.replace("_", " "), text) for name, text in told.items() if name not in _CARRIED and text]
 
 
 def _text(value: Any) -> str:

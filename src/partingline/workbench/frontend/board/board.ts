@@ -16,6 +16,7 @@ import { scaleOf, type Scale } from "./scale";
 import { Marks } from "./store";
 import { Spacing } from "./spacing";
 import { drawn, measured, wayFrom, type State } from "./state";
+import { keepUnfinished, unfinished } from "./unfinished";
 import { View } from "./view";
 import type { Point } from "./geometry";
 
@@ -30,6 +31,7 @@ export class Board {
   view: View;
   private readonly views: View[] = [];
   private readonly room: Furniture;
+  asked = false; // whether a face was asked for already, by a person who did not wait
   private trial: Mark | null = null;
   private laid = "";
   private frame = 0;
@@ -66,6 +68,7 @@ export class Board {
   }
 
   async open(face: Face): Promise<void> {
+    this.asked = true;
     this.reset();
     await this.view.open(face.name, face.info);
     if (face.region.length > 0) this.view.show(face.region);
@@ -94,6 +97,7 @@ export class Board {
 
   place(point: Point): void {
     this.state.draft.push(point);
+    this.remember();
     if (this.state.tool !== "outline" && this.state.draft.length === 2) return this.finish();
     this.paint();
   }
@@ -101,6 +105,7 @@ export class Board {
   /** Takes the last point back. */
   unplace(): boolean {
     this.state.draft.pop();
+    this.remember();
     this.paint();
     return true;
   }
@@ -115,6 +120,7 @@ export class Board {
     const points = tool === "box" ? drawn({ ...this.state, cursor: null, draft: draft.length < 2 ? pin : draft }) : draft;
     if (tool !== "box" && points.length < LEAST[tool]) return say(`${LEAST[tool]} points at least.`);
     Object.assign(this.state, { tool: null, draft: [], cursor: null });
+    this.remember();
     void this.keep(newMark(this.view.photo, tool, points));
   }
 
@@ -123,6 +129,7 @@ export class Board {
     const busy = this.state.tool !== null || this.state.chosen !== null;
     if (this.state.tool) Object.assign(this.state, { tool: null, draft: [], cursor: null });
     else this.choose(null);
+    this.remember();
     this.paint();
     return busy;
   }
@@ -217,6 +224,25 @@ export class Board {
     });
   }
 
+  /** Goes on with what was being drawn before a reload. */
+  async goOn(): Promise<boolean> {
+    const { photo, tool, draft } = unfinished() ?? { photo: "", tool: null, draft: [] };
+    const face = this.faces.find((one) => one.name === photo);
+    if (!face || !tool || draft.length === 0) return false;
+    await this.open(face);
+    this.take(tool);
+    this.state.draft.push(...draft);
+    this.state.cursor = draft.at(-1) ?? null;
+    this.tell(`${draft.length} point${draft.length === 1 ? "" : "s"} from before the reload: go on, or Escape`);
+    this.paint();
+    return true;
+  }
+
+  private remember(): void {
+    const { tool, draft } = this.state;
+    keepUnfinished(tool && draft.length > 0 ? { photo: this.view.photo, tool, draft } : null);
+  }
+
   private paintView(view: View): void {
     const scale = scaleOf(this.marks.list, view.photo);
     const idle: State = { tool: null, draft: [], cursor: null, chosen: this.state.chosen, vertex: null };
@@ -303,7 +329,9 @@ export async function photoBoard(): Promise<void> {
   const board = new Board(place, faces);
   for (const old of places) (old.closest("figure") ?? old).hidden = true;
   await Promise.all([board.marks.load(), board.readRefs()]);
+  if (board.asked) return;
   const wanted = decodeURIComponent(location.hash.slice(1));
+  if (!wanted && (await board.goOn())) return;
   const pinned = board.marks.list.find((mark) => mark.subject === wanted || mark.id === wanted);
   const count = (one: Face): number => board.marks.list.filter((mark) => mark.photo === one.name).length;
   const busiest = faces.reduce((a, b) => (count(b) > count(a) ? b : a));
