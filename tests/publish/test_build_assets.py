@@ -68,7 +68,11 @@ def test_built_faces_cover_what_the_trade_writes() -> None:
     faces = fonts._web_faces()
     if not faces:
         pytest.skip("the faces were not built")
-    for family, needed in (("Partingline Figures", "0123456789.,%±×–…°²³½"), ("Partingline Signs", "µΩ≤≥≈→√●▼◐○")):
+    for family, needed in (
+        ("Partingline Figures", "0123456789.,%±×–…°²³½"),
+        ("Partingline Signs", "µΩ≤≥≈→√●▼◐○⎓"),
+        ("Partingline Han", "充电器爬电距离"),
+    ):
         held = [span for face in faces if face["family"] == family for span in face["ranges"]]
         assert [c for c in needed if not any(low <= ord(c) <= high for low, high in held)] == []
-    assert len(list(fonts.FONTS.glob("OFL-*.txt"))) == 3
+    assert len(list(fonts.FONTS.glob("OFL-*.txt"))) == 4

@@ -38,8 +38,8 @@ DARK: dict[str, str] = {
 CURVES = ("copper", "meets", "slate", "plum", "undecided", "ink")
 """Tokens of the curves of a chart, in order."""
 
-FIGURE_FACES = ("Partingline Figures", "Partingline Signs", "Partingline Serif")
-TEXT_FACES = ("Partingline Serif", "Partingline Signs")
+FIGURE_FACES = ("Partingline Figures", "Partingline Signs", "Partingline Serif", "Partingline Han")
+TEXT_FACES = ("Partingline Serif", "Partingline Signs", "Partingline Han")
 
 Shape = Literal["disc", "triangle", "half", "ring"]
 GLYPHS: dict[Shape, str] = {"disc": "●", "triangle": "▼", "half": "◐", "ring": "○"}

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from partingline.facts.opened import Opened
-from partingline.facts.show import show_fact, show_value, subject_text
-from partingline.model import Fact, Finding, Key, Number, Route, Sense, Standing, Text, Verdict
+from partingline.facts.show import show_fact, show_value
+from partingline.model import Citation, Fact, Finding, Key, Number, Route, Sense, Standing, Text, Verdict
 from partingline.publish.article.profile import Profile
 from partingline.publish.compose.claims import CLAIMS
 from partingline.publish.compose.lead import key_figures
@@ -14,15 +14,16 @@ from partingline.publish.compose.pictures import pictures
 from partingline.publish.document import (
     Amount,
     Block,
+    Callout,
     Caution,
     Column,
     Document,
     Figure,
     FigureRow,
     KeyFigure,
+    Measure,
     Photo,
     Section,
-    Span,
     Spans,
     Table,
     TableCell,
@@ -31,6 +32,7 @@ from partingline.publish.document import (
     plain,
 )  # fmt: skip
 from partingline.publish.look import GLYPHS, shape_of
+from partingline.sources import quantities
 
 OPEN = (Verdict.UNDECIDED, Verdict.NOT_ENOUGH_DATA)
 
@@ -44,7 +46,7 @@ def article(opened: Opened, findings: Sequence[Finding], profile: Profile) -> Do
     photos = pictures(opened, findings, ledger)
     sections = [_claims(opened, ledger, profile), _findings([*short, *open_], opened, profile), _cautions(profile)]
     if photos is not None:
-        sections.insert(2, Section("photos", told("pictures"), _worded(photos.blocks, opened.unit.name, profile)))
+        sections.insert(2, Section("photos", told("pictures"), _worded(photos.blocks, opened, profile)))
     sections.append(_evidence(opened, ledger, profile))
     return Document(
         title=unit.name,
@@ -58,19 +60,28 @@ def article(opened: Opened, findings: Sequence[Finding], profile: Profile) -> Do
     )
 
 
-def _worded(blocks: Sequence[Block], name: str, profile: Profile) -> tuple[Block, ...]:
-    """The pictures with their alternative text in the language."""
+def _worded(blocks: Sequence[Block], opened: Opened, profile: Profile) -> tuple[Block, ...]:
+    """The pictures with their pins, measures and alternative text in the language."""
+    told = profile.language
+    parts = {f"row-{part.ref}": part for part in opened.unit.parts}
+
+    def pinned(pin: Callout) -> Callout:
+        part = parts.get(pin.ref or "")
+        return replace(pin, label=told.part(part)) if part else pin
 
     def worded(figure: Figure) -> Figure:
-        pins = figure.content.callouts if isinstance(figure.content, Photo) else ()
-        parts = ", ".join(f"{pin.number} {pin.label}" for pin in pins)
-        told = profile.language
+        content = figure.content
+        if not isinstance(content, Photo):
+            return figure
+        pins = tuple(map(pinned, content.callouts))
+        measures = tuple(_measure(one, profile) for one in content.measures)
+        named = ", ".join(f"{pin.number} {pin.label}" for pin in pins)
         alt = (
-            told("alt", title=figure.title, count=len(pins), parts=parts)
+            told("alt", title=figure.title, count=len(pins), parts=named)
             if pins
-            else told("alt_plain", title=figure.title, name=name)
+            else told("alt_plain", title=figure.title, name=opened.unit.name)
         )
-        return replace(figure, alt=alt)
+        return replace(figure, alt=alt, content=replace(content, callouts=pins, measures=measures))
 
     found: list[Block] = []
     for block in blocks:
@@ -79,6 +90,17 @@ def _worded(blocks: Sequence[Block], name: str, profile: Profile) -> tuple[Block
         else:
             found.append(worded(block) if isinstance(block, Figure) else block)
     return tuple(found)
+
+
+def _measure(measure: Measure, profile: Profile) -> Measure:
+    """A measured path whose label begins with a quantity's id, in the language; a person's own words stay."""
+    quantity, _, value = measure.label.partition(" ")
+    if quantity not in quantities() or profile.language.id == "en":
+        return measure
+    label = f"{profile.language.quantity(quantity)} {profile.language.number(value)}"
+    asked = measure.limit.removesuffix(" asked")
+    limit = profile.language("asked", value=profile.language.number(asked)) if measure.limit else ""
+    return replace(measure, label=label, limit=limit)
 
 
 def _kind(opened: Opened, profile: Profile) -> str:
@@ -94,7 +116,6 @@ def shown(fact: Fact, profile: Profile) -> str:
     value = fact.preferred.value
     if unit and isinstance(value, Number):
         from partingline.readers.quantities import format_quantity
-        from partingline.sources import quantities
 
         u = fact.u if fact.u and fact.preferred.sense is not Sense.NOMINAL else None
         return profile.language.number(
@@ -116,8 +137,8 @@ def _figure(figure: KeyFigure, profile: Profile) -> KeyFigure:
     return KeyFigure(Amount(told.number(amount.value), told.number(amount.u), amount.unit, amount.suffix), caption)
 
 
-def _subject(key: Key, profile: Profile) -> str:
-    return profile.language("unit") if key.subject == "unit" else subject_text(key.subject)
+def _subject(subject: str, opened: Opened, profile: Profile) -> str:
+    return profile.language.subject(subject, {part.subject: part for part in opened.unit.parts})
 
 
 def _claims(opened: Opened, ledger: Ledger, profile: Profile) -> Section:
@@ -128,12 +149,12 @@ def _claims(opened: Opened, ledger: Ledger, profile: Profile) -> Section:
         claimed = any(route in CLAIMS for route in routes)
         if not claimed or isinstance(fact.preferred.value, Text) or len(set(routes)) < 2:
             continue
-        rows.append(_claim(fact, ledger, profile))
+        rows.append(_claim(fact, opened, ledger, profile))
     columns = tuple(Column(told(name)) for name in ("quantity", "subject", "value", "known_by", "standing"))
     return Section("claims", told("claims"), (Table(columns, (TableGroup("", tuple(rows)),)),))
 
 
-def _claim(fact: Fact, ledger: Ledger, profile: Profile) -> TableRow:
+def _claim(fact: Fact, opened: Opened, ledger: Ledger, profile: Profile) -> TableRow:
     told = profile.language
     routes = list(dict.fromkeys(told(s.route.value) for s in fact.statements))
     standing = _standing(fact)
@@ -144,7 +165,7 @@ def _claim(fact: Fact, ledger: Ledger, profile: Profile) -> TableRow:
     return TableRow(
         (
             TableCell(plain(named(fact.key, profile))),
-            TableCell(plain(_subject(fact.key, profile))),
+            TableCell(plain(_subject(fact.key.subject, opened, profile))),
             TableCell(plain(shown(fact, profile))),
             TableCell(plain(", ".join(routes))),
             TableCell(plain(f"{GLYPHS[shape_of(standing)]} {told(standing.value)}")),
@@ -178,12 +199,20 @@ def _finding(finding: Finding, opened: Opened, profile: Profile) -> TableRow:
     cells = (
         verdict,
         what,
-        _subject(Key.of(finding.subject, ""), profile),
+        _subject(finding.subject, opened, profile),
         shown(fact, profile) if fact else "–",
         limit,
     )
     spans = [cell if isinstance(cell, tuple) else plain(cell) for cell in cells]
-    return TableRow((*(TableCell(one) for one in spans), TableCell((Span(str(finding.citation)),))))
+    return TableRow((*(TableCell(one) for one in spans), TableCell(plain(_cited(finding.citation, profile)))))
+
+
+def _cited(citation: Citation, profile: Profile) -> str:
+    """Title and clause as the document has them; what makes a limit indicative in the language."""
+    caveat = {"M": "memory", "P": "common"}.get(citation.mark)
+    own = profile.language.strings.get(f"document_{citation.document.replace('-', '_')}")
+    named = ", ".join(filter(None, (own or citation.title, citation.where)))
+    return f"{named} ({profile.language(caveat)})" if caveat else named
 
 
 def _limit(finding: Finding, key: Key | None, profile: Profile) -> str:

@@ -2,7 +2,6 @@
 
 import json
 from collections.abc import Sequence
-from dataclasses import replace
 
 from partingline.facts.opened import Opened
 from partingline.facts.spoken import Checked, check_words
@@ -19,7 +18,6 @@ from partingline.publish.script import chapter_list, draft
 from partingline.publish.script.chapters import chapters_text
 from partingline.publish.social import social_card
 from partingline.publish.words import captions_text, corrected_script
-from partingline.publish.words.languages import language
 from partingline.readers.words import read_script
 
 
@@ -36,22 +34,16 @@ def publication(opened: Opened, findings: Sequence[Finding], profile: Profile, *
         **article_markdown(document, profile, day=day),
         "chapters.txt": chapters.encode("utf-8"),
         "description.txt": _description(document, chapters, profile).encode("utf-8"),
-        "card.png": social_card(_in_faces(document, opened, findings, profile), name=profile.name),
+        "card.png": social_card(document, name=profile.name),
         **{f"pictures/{name}": data for name, data in picture_folder(document).items()},
         "record.jsonld": _json(record_ld(opened, opened.book.facts(), findings, profile.language)),
         FROZEN: _json(frozen_record(opened, findings, day)),
+        "article.pdf": render_pdf(document),
     }
-    if profile.language.faces:
-        files["article.pdf"] = render_pdf(document)
     if checked is not None and checked.script.timed:
-        note = f"{len(checked.slips)} figures were corrected against the facts." if checked.slips else ""
+        note = profile.language("corrected", count=len(checked.slips)) if checked.slips else ""
         files["captions.vtt"] = captions_text(corrected_script(checked), note=note).encode("utf-8")
     return files
-
-
-def _in_faces(document: Document, opened: Opened, findings: Sequence[Finding], profile: Profile) -> Document:
-    """The article in a language that the shipped faces can set."""
-    return document if profile.language.faces else article(opened, findings, replace(profile, language=language("en")))
 
 
 def _captions(opened: Opened) -> Checked | None:

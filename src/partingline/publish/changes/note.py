@@ -8,23 +8,23 @@ MOST = 40
 
 def correction_note(found: Changes, *, day: str, language: Language, reason: str = "") -> str:
     """The note's text; with a reason it says why."""
-    lines = [f"# {found.unit}: {language('correction', day=day)}", "", f"Published {found.published}."]
+    lines = [f"# {found.unit}: {language('correction', day=day)}", "", language("published", day=found.published)]
     if reason:
         lines += ["", reason]
     for title, told in (
-        ("Verdicts", found.verdicts), ("Facts", found.facts), ("Sentences", found.sentences),
-        ("Figures", found.figures),
+        ("verdicts", found.verdicts), ("facts", found.facts), ("sentences", found.sentences),
+        ("drawings", found.figures),
     ):  # fmt: skip
         if told:
-            lines += ["", f"## {title}", "", *(_line(change) for change in told[:MOST])]
+            lines += ["", f"## {language(title)}", "", *(_line(change, language) for change in told[:MOST])]
             if len(told) > MOST:
-                lines.append(f"- and {len(told) - MOST} more")
+                lines.append(f"- {language('more', count=len(told) - MOST)}")
     return "\n".join(lines) + "\n"
 
 
-def _line(change: Change) -> str:
+def _line(change: Change, language: Language) -> str:
     if not change.before:
-        return f"- {change.what}: new: {change.now}"
+        return f"- {change.what}: {language('new')}: {change.now}"
     if not change.now:
         return f"- {change.what}: ~~{change.before}~~"
     return f"- {change.what}: ~~{change.before}~~ → {change.now}"

@@ -2,6 +2,7 @@
 
 import json
 import re
+import unicodedata
 from dataclasses import fields, is_dataclass
 from enum import Enum
 from pathlib import Path
@@ -25,18 +26,26 @@ from partingline.publish.figures.photo import FULL, HALF, annotated_photo
 from partingline.publish.fonts import print_folder
 from partingline.publish.look import FIGURE_FACES, LIGHT, TEXT_FACES, concrete, shape_of, token_of
 from partingline.publish.printable import printable
+from partingline.publish.words.languages import language, languages
 
 _TEMPLATES = Path(__file__).parent / "templates"
 _ON_PAPER = {**LIGHT, "paper": "#ffffff"}
 _FALLBACK = ("Libertinus Serif", "DejaVu Sans")
 _VIEW_BOX = re.compile(r'viewBox="0 0 ([\d.]+) ([\d.]+)"')
+_FRAME = ("never", "page_of", "whole_file", "fact", "standing", "next_step")
+"""Fixed words of the page's frame and of its tables."""
 _LONG_WORD = re.compile(r"\S{18,}")
+_UNBROKEN, _ROOM = 18, 1.3
+"""The longest word that does not break, and what a word takes beside an average letter."""
 
 
 def render_pdf(document: Document) -> bytes:
     """The file. ValueError where two entries have one id."""
     encoder = _Encoder(anchors(document))
+    told = language(document.language if document.language in languages() else "en")
     data = {
+        "words": {name: told(name) for name in _FRAME},
+        "language": document.language.partition("-")[0],
         "document": encoder.encode(document),
         "colours": LIGHT,
         "text": [*TEXT_FACES, *_FALLBACK],
@@ -134,21 +143,34 @@ def _breakable(words: str) -> str:
 def _weights(table: RouteTable | Table) -> list[int]:
     """How much of the width each column asks for: its longest cell where that is short, else more the more it holds."""
     if isinstance(table, RouteTable):
-        rows = [[len(row.name) + len(row.condition), *(_said(cell) for cell in row.cells)] for row in table.rows]
-        heads = [6, *(len(column) for column in table.columns)]
+        rows = [[_asks(row.name, row.condition), *((_said(cell), 0) for cell in row.cells)] for row in table.rows]
+        heads = [(6, 0), *map(_asks, table.columns)]
     else:
         rows = [[_cell(cell) for cell in row.cells] for group in table.groups for row in group.rows]
-        heads = [len(column.head) for column in table.columns]
-    return [_weight([6, head, *column]) for head, column in zip(heads, _columns(rows, len(heads)), strict=True)]
+        heads = [_asks(column.head) for column in table.columns]
+    return [_weight([(6, 0), head, *column]) for head, column in zip(heads, _columns(rows, len(heads)), strict=True)]
 
 
-def _weight(lengths: list[int]) -> int:
-    """Characters: up to 24 in one line, and of what is longer a share of what the column holds on average."""
+def _weight(asked: list[tuple[int, int]]) -> int:
+    """Letters: up to 24 in one line, of what is longer a share of the average; never less than the longest word."""
+    lengths = [length for length, _ in asked]
     mean = sum(lengths) // len(lengths)
-    return min(max(lengths), 24 + min(max(mean - 24, 0) // 2, 36))
+    word = round(_ROOM * min(max(word for _, word in asked), _UNBROKEN)) + 3
+    return max(word, min(max(lengths), 24 + min(max(mean - 24, 0) // 2, 36)))
 
 
-def _columns(rows: list[list[int]], count: int) -> list[list[int]]:
+def _asks(*texts: str) -> tuple[int, int]:
+    """How many letters wide texts are, and their longest word; Chinese breaks anywhere."""
+    words = [word for text in texts for word in text.split(" ")]
+    return sum(map(_across, texts)), max((len(word) for word in words if _across(word) == len(word)), default=0)
+
+
+def _across(text: str) -> int:
+    """How many letters wide a text is; a Chinese character takes two."""
+    return sum(2 if unicodedata.east_asian_width(character) in "WF" else 1 for character in text)
+
+
+def _columns(rows: list[list[tuple[int, int]]], count: int) -> list[list[tuple[int, int]]]:
     return [[row[index] for row in rows if index < len(row)] for index in range(count)]
 
 
@@ -158,6 +180,7 @@ def _said(cells: tuple[RouteCell, ...]) -> int:
     return odd + max((len(a.value + a.u + a.unit + a.suffix) + 3 for a in amounts), default=0)
 
 
-def _cell(cell: TableCell) -> int:
-    spans: Spans = cell.spans
-    return sum(len(span.text) for span in spans) + (len(cell.status.value) + 5 if cell.status else 0)
+def _cell(cell: TableCell) -> tuple[int, int]:
+    status = (len(cell.status.value) + 5,) if cell.status else ()
+    length, word = _asks(*(span.text for span in cell.spans))
+    return length + sum(status), max(word, *status, 0)

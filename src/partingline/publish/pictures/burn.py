@@ -6,10 +6,12 @@ from collections.abc import Iterator
 from typing import Any
 
 from partingline.publish.document import Document, Figure, FigureRow, Photo
-from partingline.publish.social.card import BOLD, font_of
+from partingline.publish.lettering import BOLD, letter, width
 
 LARGEST = 2400
 _PIN, _INK, _LINE = "#16191b", "#ffffff", "#ffcf9f"
+_CAPITALS = 0.67
+"""The height of a digit, in sizes of the face."""
 
 
 def picture_folder(document: Document) -> dict[str, bytes]:
@@ -68,11 +70,16 @@ def _disc(pen: Any, number: str, x: float, y: float, size: float) -> None:
     pen.ellipse(
         (x - radius, y - radius, x + radius, y + radius), fill=_PIN, outline=_INK, width=max(1, round(2 * size))
     )
-    pen.text((x, y), number, font=font_of(BOLD, max(10, round(15 * size))), fill=_INK, anchor="mm")
+    height = _height(size)
+    letter(pen, (x - width(pen, number, BOLD, height) / 2, y + _CAPITALS * height / 2), number, BOLD, height, _INK)
 
 
 def _label(pen: Any, text: str, x: float, y: float, size: float) -> None:
-    font = font_of(BOLD, max(10, round(15 * size)))
-    box = pen.textbbox((x, y), text, font=font, anchor="ls")
-    pen.rectangle((box[0] - 6, box[1] - 4, box[2] + 6, box[3] + 4), fill=_PIN)
-    pen.text((x, y), text, font=font, fill=_INK, anchor="ls")
+    height = _height(size)
+    right = x + width(pen, text, BOLD, height)
+    pen.rectangle((x - 6, y - 0.85 * height - 2, right + 6, y + 0.3 * height + 2), fill=_PIN)
+    letter(pen, (x, y), text, BOLD, height, _INK)
+
+
+def _height(size: float) -> int:
+    return max(10, round(15 * size))

@@ -2,29 +2,28 @@
 
 import re
 import tomllib
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
-from partingline.model import Key
-from partingline.sources import quantities
+from partingline.facts.show import subject_text
+from partingline.model import Key, Part
+from partingline.sources import quantities, roles
 
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
 
 
 @dataclass(frozen=True, slots=True)
 class Language:
-    """A language: BCP 47 tag, decimal sign, strings by name, names of quantities and chapters.
-
-    `faces`: whether the faces that are shipped have its characters.
-    """
+    """A language: BCP 47 tag, decimal sign, strings by name, names of quantities, chapters and roles."""
 
     id: str
     decimal: str
     strings: dict[str, str]
     quantities: dict[str, str]
     chapters: dict[str, str]
-    faces: bool = True
+    roles: dict[str, str]
 
     def __call__(self, name: str, /, **filled: object) -> str:
         """A fixed string, filled; KeyError for an unknown one."""
@@ -53,6 +52,20 @@ class Language:
         known = quantities().get(id_)
         return self.quantities.get(id_) or (known.name if known else id_)
 
+    def part(self, part: Part) -> str:
+        """`C3 bulk capacitor`: the reference and the role, or the kind, of a part."""
+        known = roles().get(part.role or "")
+        return f"{part.ref} {self.roles.get(part.role or '') or (known.name if known else part.kind)}"
+
+    def subject(self, subject: str, parts: Mapping[str, Part]) -> str:
+        """The unit, a port, ports together, a stage, or a part by its reference and role."""
+        kind, _, name = subject.partition(":")
+        if kind in ("port", "ports"):
+            return self("port", id=name) if kind == "port" else self("ports", ids=name.replace("+", ", "))
+        if subject in parts:
+            return self.part(parts[subject])
+        return self.strings.get(subject.replace(":", "_"), subject_text(subject))
+
 
 def languages() -> tuple[str, ...]:
     """The tags that there is a data file for."""
@@ -68,5 +81,5 @@ def language(tag: str) -> Language:
     text = (files("partingline.publish.words") / "strings" / f"{tag}.toml").read_text(encoding="utf-8")
     raw = tomllib.loads(text)
     return Language(
-        tag, raw["decimal"], raw["strings"], raw.get("quantities", {}), raw.get("chapters", {}), raw.get("faces", True)
+        tag, raw["decimal"], raw["strings"], raw.get("quantities", {}), raw.get("chapters", {}), raw.get("roles", {})
     )
