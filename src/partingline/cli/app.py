@@ -71,6 +71,19 @@ def marking(
 
 
 @app.command()
+def read(
+    folder: UnitFolder,
+    subjects: Annotated[list[str] | None, typer.Argument(help="Refs of parts, or 'label'. Default: all.")] = None,
+    every: Annotated[bool, typer.Option("--every", help="Also what is typed already.")] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Propose what is printed on the pinned parts and the label; you accept or correct each line."""
+    from partingline.cli.read import run
+
+    raise typer.Exit(run(folder, subjects or [], every=every, as_json=as_json))
+
+
+@app.command()
 def cc(
     file: Annotated[Path | None, typer.Argument(help="A recording: SigMF, NPY, CSV, WAV, VCD, or a hex file.")] = None,
     hex_text: Annotated[

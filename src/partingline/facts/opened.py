@@ -1,6 +1,7 @@
 """A unit folder opened: everything read, brought together as a book of facts, with every problem met on the way."""
 
 import glob
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
@@ -27,7 +28,7 @@ from partingline.facts.statements.label import label_statements
 from partingline.facts.statements.listing import listing_statements
 from partingline.facts.statements.logs import log_statements
 from partingline.facts.statements.offers import offer_statements, rated_statements, shared_offers, typed_ports
-from partingline.facts.statements.parts import part_of, part_statements
+from partingline.facts.statements.parts import part_of, part_statements, seen_markings
 from partingline.facts.statements.photos import MeasuredPath, photo_statements
 from partingline.facts.statements.stage_kinds import stage_statements
 from partingline.facts.statements.unitfile import (
@@ -84,11 +85,11 @@ def open_unit(root: Path, draws: Draws | None = None, memory: Memory | None = No
     read = read_unit_file(folder)
     captures, told = _captures(folder, memory)
     ports = captured_ports(typed_ports(read, folder), captures, told, folder)
-    parts, from_parts = _parts(folder)
+    marks = read_marks(folder)
+    parts, from_parts = _parts(folder, marks)
     unit = _unit(root, read, ports, parts)
     logs = _logs(folder, memory)
     statements = [*_statements(read, folder, unit, (captures, told), logs, memory), *from_parts]
-    marks = read_marks(folder)
     seen, paths = photo_statements(folder, marks, statements, memory)
     statements += seen
     statements += stage_statements(unit, statements)
@@ -126,14 +127,15 @@ def _unit(root: Path, read: ReadUnit, ports: tuple[Port, ...], parts: tuple[Part
     )
 
 
-def _parts(folder: Folder) -> tuple[tuple[Part, ...], list[Statement]]:
+def _parts(folder: Folder, marks: Sequence[Mark]) -> tuple[tuple[Part, ...], list[Statement]]:
     parts: list[Part] = []
     statements: list[Statement] = []
+    seen = seen_markings(marks)
     for row in read_parts(folder):
         for ref in row.refs:
-            part = part_of(row, ref, folder)
+            part = part_of(row, ref, folder, seen.get(ref))
             parts.append(part)
-            statements += part_statements(row, part, folder)
+            statements += part_statements(row, part, folder, seen.get(ref))
     return tuple(parts), statements
 
 

@@ -1,8 +1,8 @@
 """Parts and what their markings, values and ratings say."""
 
 import re
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from functools import cache
 
@@ -11,6 +11,7 @@ from partingline.model import Component, Evidence, Key, Number, Part, Route, Sen
 from partingline.readers.folder import Folder
 from partingline.readers.markings import Reading, Said, decode_marking
 from partingline.readers.parts import PartRow
+from partingline.readers.photos import Mark
 from partingline.readers.quantities import QuantityError, parse_quantity
 from partingline.sources import quantities, roles
 
@@ -20,6 +21,9 @@ MAIN = {
     "transistor": "on_resistance", "bridge": "rated_current", "diode": "rated_current", "varistor": "rated_ac_voltage",
 }  # fmt: skip
 """What the value of a part of a kind is."""
+
+READS = "reads:"
+"""How the words of a mark begin that says what is printed there."""
 
 _BY_UNIT = {
     "V": "rated_voltage",
@@ -31,8 +35,28 @@ _BY_UNIT = {
 _RATING = re.compile(r"^\s*(?P<name>[^\d±≤≥<>+\-]*?)[\s:=]*(?P<value>[≤≥<>±+\-]?\s*\d.*)$")
 
 
-def part_of(row: PartRow, ref: str, folder: Folder) -> Part:
-    """The part behind one ref of a row. A kind that nobody knows is reported: its value and marking cannot be read."""
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What a person read of a part on a photo, and where."""
+
+    text: str
+    evidence: Evidence
+
+
+def seen_markings(marks: Iterable[Mark]) -> dict[str, Seen]:
+    """Confirmed readings by ref: marks of parts whose words begin with 'reads:'."""
+    return {
+        mark.subject.removeprefix("part:"): Seen(mark.text[len(READS) :].strip(), mark.evidence)
+        for mark in marks
+        if mark.subject.startswith("part:") and mark.text.casefold().startswith(READS)
+    }
+
+
+def part_of(row: PartRow, ref: str, folder: Folder, seen: Seen | None = None) -> Part:
+    """The part behind one ref of a row, its marking as typed, else as read on a photo.
+
+    A kind that nobody knows is reported: its value and marking cannot be read.
+    """
     kind = row["kind"].casefold()
     if kind and kind not in _kinds():
         near = get_close_matches(kind, _kinds(), n=1)
@@ -42,13 +66,14 @@ def part_of(row: PartRow, ref: str, folder: Folder) -> Part:
             "parts.csv", f"unknown kind '{row['kind']}'", f"one of {', '.join(_kinds())}", hint, place, loses=bool(near)
         )
     return Part(
-        ref, kind, _role(row, kind, folder), row["stage"], row["board"], row["side"], row["marking"], row["maker"],
+        ref, kind, _role(row, kind, folder), row["stage"], row["board"], row["side"],
+        row["marking"] or (seen.text if seen else ""), row["maker"],
         row["part_number"], row["package"], row["note"], row.count, row.at("ref"),
     )  # fmt: skip
 
 
-def part_statements(row: PartRow, part: Part, folder: Folder) -> Iterator[Statement]:
-    """What a row says of a part: its number, value, marking and ratings."""
+def part_statements(row: PartRow, part: Part, folder: Folder, seen: Seen | None = None) -> Iterator[Statement]:
+    """What a row says of a part: its number, value, marking and ratings; and what was read of it on a photo."""
     if part.part_number:
         key = Key.of(part.subject, "part_number")
         yield Statement(
@@ -60,7 +85,8 @@ def part_statements(row: PartRow, part: Part, folder: Folder) -> Iterator[Statem
         )
     valued = tuple(_value(row, part, folder))
     yield from valued
-    yield from _marking(row, part, folder, valued)
+    for printed in _printed(row, seen):
+        yield from _marking(printed, part, folder, valued)
     yield from _ratings(row, part, folder)
 
 
@@ -93,32 +119,57 @@ def _tolerance(row: PartRow, part: Part) -> float | None:
     return None
 
 
-def _marking(row: PartRow, part: Part, folder: Folder, valued: tuple[Statement, ...]) -> Iterator[Statement]:
-    if not part.marking or part.kind not in MAIN:
+@dataclass(frozen=True, slots=True)
+class _Printed:
+    """A marking as it came to be known."""
+
+    text: str
+    route: Route
+    evidence: tuple[Evidence, ...]
+
+
+def _printed(row: PartRow, seen: Seen | None) -> Iterator[_Printed]:
+    """The typed marking, and what was read on a photo: one and the same where the two agree, since one was copied."""
+    typed, cell = row["marking"], row.at("marking")
+    if seen and (not typed or _plain(typed) == _plain(seen.text)):
+        yield _Printed(seen.text, Route.PHOTOGRAPHED, (seen.evidence, cell) if typed else (seen.evidence,))
+        return
+    if typed:
+        yield _Printed(typed, Route.MARKING, (cell,))
+    if seen:
+        yield _Printed(seen.text, Route.PHOTOGRAPHED, (seen.evidence,))
+
+
+def _plain(text: str) -> str:
+    return "".join(text.casefold().split())
+
+
+def _marking(printed: _Printed, part: Part, folder: Folder, valued: tuple[Statement, ...]) -> Iterator[Statement]:
+    if part.kind not in MAIN:
         return
     readings = [
-        reading for reading in decode_marking(part.marking, part.kind) if reading.fits and reading.kind != "date code"
+        reading for reading in decode_marking(printed.text, part.kind) if reading.fits and reading.kind != "date code"
     ]
     if not readings:
         return
     chosen = _chosen(readings, part, valued)
     if chosen is None:
         told = "; ".join(f"{reading.says} ({reading.scheme})" for reading in readings[:4])
+        place = printed.evidence[-1]
         folder.report(
-            "parts.csv",
-            f"{part.ref}: '{part.marking}' can be read in {len(readings)} ways: {told}",
+            place.path,
+            f"{part.ref}: '{printed.text}' can be read in {len(readings)} ways: {told}",
             "one reading",
             "Write what it is into 'value', or measure it.",
-            row.at("marking").place,
+            place.place,
             loses=False,
         )
         return
-    known = {statement.key.quantity for statement in valued}
-    evidence = (row.at("marking"),)
+    known = {statement.key.quantity for statement in valued} if printed.route is Route.MARKING else set()
     for said in chosen.said:
         if said.quantity in known or said.quantity not in quantities() or said.quantity == "part_number":
             continue
-        if statement := _decoded(part, said, chosen, evidence):
+        if statement := _decoded(part, said, chosen, printed):
             yield statement
 
 
@@ -135,21 +186,21 @@ def _chosen(readings: list[Reading], part: Part, valued: tuple[Statement, ...]) 
     return readings[0] if len(values) <= 1 or readings[0].plausibility >= readings[1].plausibility + 0.3 else None
 
 
-def _decoded(part: Part, said: Said, reading: Reading, evidence: tuple[Evidence, ...]) -> Statement | None:
+def _decoded(part: Part, said: Said, reading: Reading, printed: _Printed) -> Statement | None:
     key = Key.of(part.subject, said.quantity)
     note = f"{reading.scheme}: {reading.source} ({reading.evidence})"
     if said.value is None:
         return (
-            Statement(key, Text(said.words), Route.MARKING, evidence=evidence, said=part.marking, note=note)
+            Statement(key, Text(said.words), printed.route, evidence=printed.evidence, said=printed.text, note=note)
             if said.words
             else None
         )
     if said.low is not None and said.high is not None and said.quantity != "tolerance":
         half = max(said.high - said.value, said.value - said.low)
         value = Number(said.value, (Component(f"tolerance:{key.id}", half, Shape.RECTANGULAR),))
-        return Statement(key, value, Route.MARKING, Sense.NOMINAL, evidence, part.marking, note)
+        return Statement(key, value, printed.route, Sense.NOMINAL, printed.evidence, printed.text, note)
     sense = Sense.AT_LEAST if said.quantity in BORNE else Sense.EQUALS
-    return Statement(key, Number(said.value), Route.MARKING, sense, evidence, part.marking, note)
+    return Statement(key, Number(said.value), printed.route, sense, printed.evidence, printed.text, note)
 
 
 def _ratings(row: PartRow, part: Part, folder: Folder) -> Iterator[Statement]:

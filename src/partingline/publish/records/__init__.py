@@ -24,8 +24,11 @@ from partingline.publish.records.shapes import (
     FindingRecord,
     MarkingRecord,
     NextStepRecord,
+    PrintedRecord,
     ProblemRecord,
+    ProposalRecord,
     ReadingRecord,
+    ReadRecord,
     SaidRecord,
     SourceRecord,
     StatementRecord,
@@ -34,13 +37,16 @@ from partingline.publish.words.record import WordsRecord
 from partingline.readers.cc import Capture
 from partingline.readers.cc.jsonview import capture_view
 from partingline.readers.markings import Reading
+from partingline.readers.photos.reading import Proposal
 
 VERSION = 1
+Printed = tuple[str, str, list[float] | None, str]
 
 
 SCHEMAS: dict[str, Any] = {
     "check": CheckRecord,
     "marking": MarkingRecord,
+    "read": ReadRecord,
     "calc": CalcRecord,
     "cc": CaptureRecord,
     "log": LogRecord,
@@ -90,6 +96,27 @@ def marking_record(text: str, kind: str | None, readings: Iterable[Reading]) -> 
         marking=text,
         kind=kind,
         readings=[_reading(r) for r in readings],
+    )
+
+
+def read_record(printed: Iterable[tuple[Printed, Iterable[Proposal]]]) -> ReadRecord:
+    """Proposed readings; each place as subject, photo, region and what is typed now."""
+    return ReadRecord(
+        schema="partingline/read",
+        version=VERSION,
+        printed=[
+            PrintedRecord(
+                subject=subject,
+                photo=photo,
+                region=region,
+                now=now,
+                proposals=[
+                    ProposalRecord(read=one.read, text=one.text, certainty=round(one.certainty, 4), turn=one.turn)
+                    for one in lines
+                ],
+            )
+            for (subject, photo, region, now), lines in printed
+        ],
     )
 
 

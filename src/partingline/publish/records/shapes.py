@@ -179,6 +179,33 @@ class ReadingRecord(TypedDict):
     notes: list[str]
 
 
+class ProposalRecord(TypedDict):
+    """A line as it was read and as the grammar of labels and markings has it; `turn` in degrees, counter-clockwise."""
+
+    read: str
+    text: str
+    certainty: float
+    turn: int
+
+
+class PrintedRecord(TypedDict):
+    """Something printed on a photo; `region` is x, y, width, height in pixels, null for the whole picture."""
+
+    subject: str
+    photo: str
+    region: list[float] | None
+    now: str
+    proposals: list[ProposalRecord]
+
+
+class ReadRecord(TypedDict):
+    """`partingline read --json`. Proposals only: nothing is known before a person accepts it."""
+
+    schema: str
+    version: int
+    printed: list[PrintedRecord]
+
+
 class MarkingRecord(TypedDict):
     """`partingline marking --json`."""
 
