@@ -215,8 +215,22 @@ def test_the_wire_reaches_down_where_a_frame_is_sent() -> None:
     (band,) = ET.fromstring(svg).iter(f"{SVG}polygon")
     corners = [tuple(map(float, pair.split(","))) for pair in band.get("points", "").split()]
     deepest = max(y for _, y in corners)
-    assert sum(y == deepest for _, y in corners) == 1
+    across = sorted({x for x, y in corners if y == deepest})
+    assert len(across) == 2, "a frame is a box as wide as its bin, not a spike"
     assert "CC1 V" in _texts(svg)
+
+
+def test_a_reset_is_told_without_a_sender_and_a_narrow_contract_by_what_fits() -> None:
+    said = [Message(0.0, "source", "Accept"), Message(0.9, "", "Hard Reset"), Message(1.0, "source", "PS_RDY")]
+    wide = protocol_timeline(said, contracts=[Contract(0.0, 1.0, "PPS 9.4 V 3 A")])
+    assert "PPS 9.4 V 3 A" in _texts(wide)
+    assert "Hard Reset" in _texts(wide)
+    (reset,) = (e for e in ET.fromstring(wide).iter(f"{SVG}line") if e.get("stroke") == "var(--short)")
+    assert reset.get("stroke-width") == "2"
+    busy = [Message(n / 10, "source", "Accept") for n in range(11)]
+    narrow = protocol_timeline(busy, contracts=[Contract(0.1, 0.2, "PPS 9.4 V 3 A")])
+    assert "9.4 V" in _texts(narrow) or "9.4 V 3 A" in _texts(narrow)
+    assert not any(text.endswith("…") for text in _texts(narrow))
 
 
 def test_missing_parts_are_hollow() -> None:

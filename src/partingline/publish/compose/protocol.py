@@ -22,6 +22,7 @@ from partingline.publish.document import (
     plain,
 )
 from partingline.publish.figures import Band, Contract, Message, Trace, protocol_timeline
+from partingline.readers.cc.objects import StructuredVdm
 
 MOST_MESSAGES = 60
 POINTS = 3000
@@ -46,8 +47,9 @@ def _note(opened: Opened) -> str:
 
 def _timeline(name: str, capture: Any) -> Figure:
     talk = capture.conversation
-    events = [event for event in talk.events if event.content is not None][:MOST_MESSAGES]
-    messages = [Message(event.start_s, _sender(event.sender), event.content.name) for event in events]
+    messages = [Message(event.start_s, _sender(event), _name(event)) for event in talk.events]
+    messages += [Message(frame.start_s, "", "damaged") for frame in capture.frames if not frame.valid]
+    messages = sorted(messages, key=lambda message: message.t_s)[:MOST_MESSAGES]
     end = capture.duration_s or max((event.end_s for event in talk.events), default=0.0)
     contracts = [
         Contract(contract.ready_s, contract.end_s if contract.end_s is not None else end, _agreed(contract))
@@ -62,8 +64,17 @@ def _timeline(name: str, capture: Any) -> Figure:
     return Figure(f"figure-{name}", "The conversation", Drawing(svg), plain(caption), f"In order: {said}.")
 
 
-def _sender(sender: str) -> str:
-    return "cable" if sender == "plug" else sender
+def _sender(event: Any) -> str:
+    """Nothing on the wire tells who sent a reset."""
+    return "" if event.content is None else {"plug": "cable"}.get(event.sender, event.sender)
+
+
+def _name(event: Any) -> str:
+    """The message's name; of a vendor's structured message its command."""
+    if event.content is None:
+        return str(event.sop)
+    body = event.content.body
+    return body.text.removesuffix(" REQ") if isinstance(body, StructuredVdm) else str(event.content.name)
 
 
 def _agreed(contract: Any) -> str:

@@ -23,11 +23,13 @@ _SIZE = 12.5
 _SLANT = 42.0
 _MIN_GAP = 16.0
 _WIRE_HEIGHT = 44.0
+_COLOURS = {"source": "var(--copper)", "sink": "var(--meets)", "": "var(--short)"}
 
 
 @dataclass(frozen=True, slots=True)
 class Message:
-    """Something said: when it began, by whom ('source', 'sink', 'cable'), its name."""
+    """Something said: when it began, by whom ('source', 'sink', 'cable'; '' for resets and what is damaged, of which
+    the wire does not tell the sender), its name."""
 
     t_s: float
     sender: str
@@ -137,7 +139,7 @@ def _overhang(last: list[Message]) -> float:
 
 
 def _shown(message: Message, room: float = 230.0) -> str:
-    named = message.name if message.sender in ("source", "sink") else f"{message.sender}: {message.name}"
+    named = message.name if message.sender in ("source", "sink", "") else f"{message.sender}: {message.name}"
     return fitted(named, _SIZE, room)
 
 
@@ -151,7 +153,7 @@ def _ticks(scale: _Scale, messages: list[Message], y: float, direction: int) -> 
     parts, last = [], -math.inf
     for message in messages:
         x = scale.x(message.t_s)
-        colour = {"source": "var(--copper)", "sink": "var(--meets)"}.get(message.sender, "var(--slate)")
+        colour = _COLOURS.get(message.sender, "var(--slate)")
         parts.append(element("line", x1=x, x2=x, y1=y, y2=y + 9 * direction, stroke=colour, stroke_width=2))
         if x - last >= _MIN_GAP * 0.85:
             room = (WIDTH - x) / math.cos(math.radians(_SLANT)) - 8
@@ -171,7 +173,9 @@ def _contract(scale: _Scale, contract: Contract, y: float) -> str:
     )
     edge = element("line", x1=left, x2=left, y1=y, y2=y + 22, stroke="var(--ink)", stroke_width=1.6)
     room = right - left - 10
-    name = fitted(contract.name, _SIZE, room) if room > 20 else ""
+    bare = contract.name.removeprefix("PPS ")
+    shorter = (contract.name, bare, " ".join(bare.split(" ")[:2]))
+    name = next((said for said in shorter if text_width(said, _SIZE) <= room), "")
     return bar + edge + (text(left + 7, y + 15.5, name, size=_SIZE) if name else "")
 
 
@@ -202,7 +206,8 @@ def _vbus(scale: _Scale, vbus: Trace, levels: Sequence[Level], top: float, botto
 
 
 def _wire(scale: _Scale, wire: Band, top: float, bottom: float) -> str:
-    """The envelope of the wire as a filled band: frames reach down to the sender's low level, rest is a line."""
+    """The envelope of the wire as a filled band in steps: frames reach down to the sender's low level, rest is a
+    line."""
     t, low, high = (np.asarray(values, float) for values in (wire.t_s, wire.low, wire.high))
     whole = np.isfinite(t) & np.isfinite(low) & np.isfinite(high)
     t, low, high = t[whole], low[whole], high[whole]
@@ -217,8 +222,8 @@ def _wire(scale: _Scale, wire: Band, top: float, bottom: float) -> str:
         parts.append(element("line", x1=_LEFT, x2=_RIGHT, y1=y(tick), y2=y(tick), stroke="var(--rule)"))
         parts.append(text(_LEFT - 10, y(tick) + 4, f"{tick:g}", size=TICK_SIZE, fill="var(--muted)", anchor="end"))
     places = [scale.x(float(time)) for time in t]
-    upper = _by_column([(x, y(float(value))) for x, value in zip(places, high, strict=True)])
-    lower = _by_column([(x, y(float(value))) for x, value in zip(places, low, strict=True)])
+    upper = _by_column(_steps(places, [y(float(value)) for value in high]))
+    lower = _by_column(_steps(places, [y(float(value)) for value in low]))
     outline = points([*upper, *reversed(lower)])
     parts.append(
         element("polygon", points=outline, fill="var(--slate)", stroke="var(--slate)", stroke_width=0.8,
@@ -226,6 +231,12 @@ def _wire(scale: _Scale, wire: Band, top: float, bottom: float) -> str:
     )  # fmt: skip
     parts.append(text(_LEFT - 10, top - 8, f"{wire.name} V", size=TICK_SIZE, fill="var(--muted)", anchor="end"))
     return "".join(parts)
+
+
+def _steps(across: list[float], heights: list[float]) -> list[tuple[float, float]]:
+    """Each height held up to the next place."""
+    held = [point for x, after, y in zip(across, across[1:], heights, strict=False) for point in ((x, y), (after, y))]
+    return [*held, (across[-1], heights[-1])] if across else []
 
 
 def _by_column(path: list[tuple[float, float]]) -> list[tuple[float, float]]:
