@@ -157,7 +157,11 @@ def test_every_fact_that_is_not_said_follows_from_facts_that_are() -> None:
 STEPS = {Key.of("barrier:main", "required_creepage"): 60.0}
 
 # What acts in one mode of the converter alone: at points that run from valley to valley throughout, it rests.
-IN_ONE_MODE = {"assumed:stage:primary/clocked_turn_on_share"}
+IN_ONE_MODE = {
+    "assumed:stage:primary/clocked_turn_on_share",
+    "assumed:stage:primary/lowest_peak_share",
+    "assumed:model:light_load/model_factor",
+}
 
 
 def drawn_facts() -> list[Fact]:

@@ -192,9 +192,10 @@ class Book:
     def _ordered(self, key: Key, choices: Iterable[Choice]) -> tuple[Choice, ...]:
         route, _ = self._preferences.get(key, (None, ""))
 
-        def order(choice: Choice) -> tuple[bool, int, float]:
+        def order(choice: Choice) -> tuple[bool, int, bool, float]:
             statement = choice.statement
-            return statement.route is not route, statement.route.rank, _spread(statement)
+            supposed = statement.route is Route.ASSUMED and choice.drawn is not None
+            return statement.route is not route, statement.route.rank, supposed, _spread(statement)
 
         return tuple(sorted(choices, key=order))
 

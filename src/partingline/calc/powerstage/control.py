@@ -27,13 +27,13 @@ class Controller:
 
     Above `highest_frequency` it turns on in a later valley, up to `last_valley`, and after that on the clock; where
     `last_valley` is 1 the clock takes over at once. Below `lowest_frequency` it runs on the clock, continuously where
-    it must. No cycle has less than `lowest_peak`: below that the frequency folds back (or packets of cycles burst).
-    `fixed_frequency` replaces all of this by a clock.
+    it must. No cycle has less than `lowest_peak` (a float or an array over the points): below that the frequency
+    folds back (or packets of cycles burst). `fixed_frequency` replaces all of this by a clock.
     """
 
     highest_frequency: float = np.inf
     lowest_frequency: float = 0.0
-    lowest_peak: float = 0.0
+    lowest_peak: Real = 0.0
     last_valley: int = 1
     fixed_frequency: float = np.nan
     slope_compensated: bool = False
@@ -52,23 +52,28 @@ def run(
     arrays = [getattr(stage, f.name) for f in fields(stage)]
     shape = np.broadcast_shapes(*(np.shape(one) for one in (bulk_voltage, output_voltage, output_current, *arrays)))
     spread = stage.broadcast(shape)
-    v, vo, io = flat(shape, bulk_voltage, output_voltage, output_current)
+    v, vo, io, lowest = flat(shape, bulk_voltage, output_voltage, output_current, controller.lowest_peak)
     at = {"bulk_voltage": v, "output_voltage": vo, "output_current": io}
     if np.isfinite(controller.fixed_frequency):
         cycle = _clock(controller, controller.fixed_frequency, rounds)(spread, **at)
         light = np.zeros(v.shape, dtype=bool)
     else:
-        fast, light = _plainly(spread, controller, **at)
+        fast, light = _plainly(spread, controller, lowest, **at)
         cycle = _free(spread, controller, at, rounds, fast, light)
-    if controller.lowest_peak > 0:
-        light = light | (np.asarray(cycle.peak_current) < controller.lowest_peak)
+    if np.any(lowest > 0):
+        light = light | (np.asarray(cycle.peak_current) < lowest)
         light = light | (np.isnan(cycle.frequency) & (np.asarray(cycle.reason) == BELOW_FLOOR))
-        cycle = _redone(cycle, light, spread, at, partial(at_peak, peak_current=controller.lowest_peak))
+        cycle = _redone(cycle, light, spread, at | {"peak_current": lowest}, at_peak)
     return replace(cycle, **{f.name: np.reshape(getattr(cycle, f.name), shape)[()] for f in fields(cycle)})
 
 
 def _plainly(
-    stage: Flyback, controller: Controller, bulk_voltage: Array, output_voltage: Array, output_current: Array
+    stage: Flyback,
+    controller: Controller,
+    lowest_peak: Array,
+    bulk_voltage: Array,
+    output_voltage: Array,
+    output_current: Array,
 ) -> tuple[Mask, Mask]:
     """Where the lossless cycle lies so far above the highest frequency, or below the lowest peak, that it is plain."""
     rough = quasi_resonant_cycle(
@@ -80,7 +85,7 @@ def _plainly(
         fast = np.asarray(rough.frequency > PLAINLY * controller.highest_frequency) & (controller.last_valley == 1)
         power = output_current * (output_voltage + stage.rectifier_drop)
         peak = np.sqrt(2 * power / (stage.magnetising_inductance * controller.highest_frequency))
-        light = np.asarray(np.where(fast, peak, rough.peak_current) * PLAINLY < controller.lowest_peak)
+        light = np.asarray(np.where(fast, peak, rough.peak_current) * PLAINLY < lowest_peak)
     return fast, light
 
 

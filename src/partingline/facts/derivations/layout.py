@@ -34,6 +34,12 @@ class Layout:
         """Parts that fill a role."""
         return self.unit.having(role)
 
+    @property
+    def rectifying_diodes(self) -> tuple[Part, ...]:
+        """The output rectifiers, where all of them are diodes."""
+        parts = self.parts("rectifier")
+        return parts if all(part.kind == "diode" for part in parts) else ()
+
     def ambient_of(self, key: Key) -> Key:
         """The ambient under which something was measured: of its own conditions where it was read, else the unit's."""
         own = Key("unit", "ambient_temperature", key.at)

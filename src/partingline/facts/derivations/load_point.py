@@ -46,26 +46,31 @@ class LoadPoint:
 def load_point(
     *, input_power: Array, output_power: Array, port_voltage: Array, turns_ratio: Array, magnetising_inductance: Array,
     leakage_inductance: Array, drain_capacitance: Array, bulk_capacitance: Array, bridge_drop: Array, switch: Array,
-    switch_heat: Array, rectifier: Array, rectifier_heat: Array, rectifier_drop: Array, primary_winding: Array,
+    switch_heat: Array, rectifier_drop: Array, primary_winding: Array,
     secondary_winding: Array, esr: Array, clamp_resistance: Array, clamp_capacitance: Array, ring_quality: Array,
     path: Array, mains_voltage: float | Array, full_power: float, highest: float, counts: dict[str, Array],
-    sense: Array | None = None, switches: Array | None = None, lowest_peak_share: Array | float = 0.0,
-    light_load: Array | float = 1.0, clock: float = np.nan, slope_compensated: bool = False,
+    sense: Array | None = None, switches: Array | None = None, rectifier: Array | None = None,
+    rectifier_heat: Array | float = 1.0, lowest_peak_share: Array | float = 0.0, light_load: Array | float = 1.0,
+    clock: float = np.nan, slope_compensated: bool = False,
 ) -> LoadPoint:  # fmt: skip
     """The cycle that carries the load over the bulk ripple; draws of shape (draws,), several parts (k, draws).
 
-    A `clock` in Hz stands for a controller of fixed frequency; else it seeks valleys below the `highest` frequency.
+    Without the resistance of a `rectifier` the whole of its drop is that of a diode. A `clock` in Hz stands for a
+    controller of fixed frequency; else it seeks valleys below the `highest` frequency.
     """
     load = output_power / port_voltage
     sensed = 0.0 if sense is None else in_parallel(values=sense, counts=counts["sense"])
+    slope: Array | float = 0.0
+    if rectifier is not None:
+        slope = in_parallel(values=rectifier, counts=counts["rectifier"]) * rectifier_heat
     stage = Flyback(
         turns_ratio=turns_ratio, magnetising_inductance=magnetising_inductance, leakage_inductance=leakage_inductance,
         drain_capacitance=drain_capacitance,
         switch_resistance=in_parallel(values=switch, counts=counts["switch"]) * switch_heat + sensed,
         primary_winding_resistance=primary_winding, secondary_winding_resistance=secondary_winding,
-        rectifier_resistance=in_parallel(values=rectifier, counts=counts["rectifier"]) * rectifier_heat,
-        rectifier_drop=SLOPED * rectifier_drop, output_esr=esr, clamp_resistance=clamp_resistance,
-        clamp_capacitance=clamp_capacitance, ring_quality=ring_quality,
+        rectifier_resistance=slope, rectifier_drop=rectifier_drop * (1.0 if rectifier is None else SLOPED),
+        output_esr=esr, clamp_resistance=clamp_resistance, clamp_capacitance=clamp_capacitance,
+        ring_quality=ring_quality,
     )  # fmt: skip
     wave = bulk_wave(
         power=AFTER_THE_BRIDGE * input_power, capacitance=bulk_capacitance, mains_voltage=mains_voltage,

@@ -10,9 +10,16 @@ from typing import Any
 import numpy as np
 
 from partingline.calc.powerstage.budget import ITEMS as LOSSES
-from partingline.facts.derivation import Derivation, Need
+from partingline.facts.derivation import Derivation, Need, NoNumberError
 from partingline.facts.derivations.layout import INPUT, Layout, part_keys
-from partingline.facts.derivations.load_point import LoadPoint, currents_of, factor_name, load_point, losses_of
+from partingline.facts.derivations.load_point import (
+    LoadPoint,
+    currents_of,
+    factor_name,
+    load_point,
+    losses_of,
+    why_no_number,
+)
 from partingline.facts.derivations.trade import MODEL_FACTORS, counts, model_factor
 from partingline.facts.draws import Array
 from partingline.model import Key, Part
@@ -21,6 +28,8 @@ from partingline.sources import cite
 PRIMARY, SECONDARY = "stage:primary", "stage:secondary"
 SOURCE = cite("algebra", "closed-form cycle with leakage and clamp, averaged over the bulk ripple", "C")
 FREQUENCY_LIMIT = 140e3
+CLOCK = 65e3
+"""Hz; the commonest fixed frequency of flyback controllers (common practice, no source)."""
 LIGHTEST = 0.2
 """Below this share of the load the controller folds back or bursts in ways that no marking tells."""
 MOVES = {
@@ -45,6 +54,7 @@ STAGES = {
         "clamp_capacitance": "clamp_capacitance", "ring_quality": "ring_quality",
         "switch_heat": "hot_resistance_ratio", "core_share": "core_loss_share", "fixed_share": "fixed_loss_share",
         "clocked_turn_on": "clocked_turn_on_share", "fall_time": "fall_time",
+        "lowest_peak_share": "lowest_peak_share",
     },
     SECONDARY: {
         "rectifier_drop": "forward_voltage", "rectifier_heat": "hot_resistance_ratio",
@@ -65,21 +75,31 @@ TRANSFORMER = {
 
 
 def derive(layout: Layout) -> Iterator[Derivation]:
-    """Computed losses and frequency at every measured load point of the highest power, and the flux."""
+    """Computed losses at every measured load point of the ports that the flyback feeds straight, frequency and loss
+    items at full load, and the flux."""
     transformers = layout.parts("transformer")
-    if len(transformers) != 1 or layout.strongest_offer is None:
+    if len(transformers) != 1 or layout.strongest_offer is None or not circuit(layout).endswith("flyback"):
         return
     transformer = transformers[0]
     yield from _flux(layout, transformer)
     full = layout.strongest_offer[1] * layout.strongest_offer[2]
     for key in layout.with_quantity("input_power", "port:"):
-        at = dict(key.at)
-        if (
-            set(at) == {"mains", "offer", "load"}
-            and at["offer"] == layout.strongest_offer[1]
-            and float(at["load"]) >= LIGHTEST
-        ):
+        straight = Key.of(f"stage:buck-{key.subject.removeprefix('port:')}", "circuit") not in layout.keys
+        if straight and {name for name, _ in key.at} == {"mains", "offer", "load"}:
             yield from _point(layout, transformer, key, full)
+
+
+def circuit(layout: Layout) -> str:
+    """What the parts make of the primary; a flyback where nothing else is said."""
+    return layout.text(Key.of(PRIMARY, "circuit")) or "flyback"
+
+
+def clock(layout: Layout) -> float:
+    """The frequency in Hz of a controller of fixed frequency, as measured or the commonest one; NaN for valleys."""
+    if layout.text(Key.of(PRIMARY, "mode")) != "fixed frequency":
+        return float("nan")
+    seen = [layout.number(key) for key in layout.with_quantity("switching_frequency", PRIMARY)]
+    return max((f for f in seen if f), default=CLOCK)
 
 
 def _point(layout: Layout, transformer: Part, key: Key, full: float) -> Iterator[Derivation]:
@@ -88,7 +108,8 @@ def _point(layout: Layout, transformer: Part, key: Key, full: float) -> Iterator
     shared = _Shared()
     fixed = {
         "mains_voltage": float(at["mains"]), "full_power": full, "highest": highest_frequency(layout),
-        "counts": part_counts(layout),
+        "counts": part_counts(layout), "clock": clock(layout),
+        "slope_compensated": layout.text(Key.of(PRIMARY, "slope_compensation")) == "yes",
     }  # fmt: skip
 
     def way(gives: Key, names: Iterable[str], called: str, note: str = "") -> Derivation:
@@ -126,16 +147,20 @@ def point_needs(layout: Layout, transformer: Part, key: Key) -> tuple[dict[str, 
         "output_power": Key.of(key.subject, "output_power", **dict(key.at)),
         "port_voltage": Key.of(key.subject, "port_voltage", **dict(key.at)),
         "switch": part_keys(layout.parts("primary_switch"), "on_resistance"),
-        "rectifier": part_keys(layout.parts("rectifier"), "on_resistance"),
     }
     for subject, quantities in {**STAGES, transformer.subject: TRANSFORMER}.items():
         needs |= {name: Key.of(subject, quantity) for name, quantity in quantities.items()}
+    if layout.rectifying_diodes:
+        needs = {name: need for name, need in needs.items() if name not in ("rectifier_heat", "rectifier_delay")}
+    else:
+        needs["rectifier"] = part_keys(layout.parts("rectifier"), "on_resistance")
     several = {
         "sense": part_keys(layout.parts("primary_sense"), "resistance"),
         "switches": part_keys(layout.parts("output_switch"), "on_resistance"),
     }
     needs |= {name: keys for name, keys in several.items() if keys}
     needs |= {factor_name(item): model_factor(item) for item in (*MODEL_FACTORS, "frequency")}
+    needs["light_load"] = model_factor("light load")
     return needs, frozenset({*several, "discharge"})
 
 
@@ -186,6 +211,8 @@ class _Shared:
             moving = {name: value for name, value in arguments.items() if name not in MOVES}
             if self._seen is None or not _same(self._seen[0], moving):
                 self._seen = moving, load_point(**moving)
+            if why := why_no_number(self._seen[1]):
+                raise NoNumberError(why)
             found = _results(self._seen[1], scaling)
             return np.asarray(sum(found[name] for name in names))
 

@@ -44,6 +44,7 @@ def derive(layout: Layout) -> Iterator[Derivation]:
             together = sum_of if of == "capacitance" else in_parallel
             needs = {"values": part_keys(parts, of)}
             yield Derivation(Key.of(subject, quantity), needs, together, PARALLEL, {"counts": counts(parts)})
+    yield from _rectifier(layout)
     surface = "metal" if is_metal(layout.text(Key.of("unit", "case_material"))) else "plastic"
     assumed = {"value": Key.of("unit", "emissivity", state=surface)}
     yield Derivation(Key.of("unit", "emissivity"), assumed, taken, SHARE, route=Route.ASSUMED, note=f"{surface} case")
@@ -76,6 +77,19 @@ def _transformer(layout: Layout, subject: str) -> Iterator[Derivation]:
         )  # fmt: skip
 
 
+def _rectifier(layout: Layout) -> Iterator[Derivation]:
+    """The drop of a diode from the part, else that of its kind; a synchronous rectifier has hardly any."""
+    gives = Key.of(SECONDARY, "forward_voltage")
+    diodes = layout.rectifying_diodes
+    kind = "diode" if diodes else "synchronous"
+    assumed = {"value": Key.of(SECONDARY, "forward_voltage", state=kind)}
+    yield Derivation(gives, assumed, taken, SHARE, route=Route.ASSUMED, note=f"{kind} rectifier")
+    if diodes:
+        needs = {"values": part_keys(diodes, "forward_voltage")}
+        source = cite("algebra", "the higher of the diodes' drops", "C")
+        yield Derivation(gives, needs, highest_of, source, note="of the part, at its test current")
+
+
 def is_metal(material: str) -> bool:
     """Whether a case feels and radiates like metal."""
     return any(word in material.casefold() for word in ("metal", "alumin", "steel", "zinc"))
@@ -89,6 +103,11 @@ def counts(parts: Iterable[Part]) -> Array:
 def taken(*, value: Array) -> Array:
     """A value that is taken as it is."""
     return value
+
+
+def highest_of(*, values: Array) -> Array:
+    """The highest of several parts, shape (draws,)."""
+    return np.asarray(values.max(axis=0))
 
 
 def share_of_inductance(*, share: Array, inductance: Array) -> Array:

@@ -17,7 +17,8 @@ BORNE = frozenset(
 """What a part bears at least, as its maker says."""
 
 YES_NO = frozenset({
-    "dedicated_charging_port", "charging_downstream_port", "slope_compensation", "data_line_divider", "voltage_on_request",
+    "dedicated_charging_port", "charging_downstream_port", "slope_compensation", "data_line_divider",
+    "voltage_on_request",
 })  # fmt: skip
 """Handshakes: a port answers or does not."""
 
