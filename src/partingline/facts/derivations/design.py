@@ -10,10 +10,12 @@ from typing import Any
 
 import numpy as np
 
+from partingline.calc.powerstage.bulk_average import averaged
+from partingline.calc.powerstage.modes import DISCONTINUOUS
 from partingline.calc.powerstage.peak import Peak, posterior_peak
 from partingline.calc.powerstage.shared_draws import update
 from partingline.calc.powerstage.which_measurement import Gain, narrowing
-from partingline.facts.derivations.load_point import currents_of, factor_name, load_point, losses_of
+from partingline.facts.derivations.load_point import LoadPoint, currents_of, factor_name, load_point, losses_of
 from partingline.facts.derivations.trade import MODEL_FACTORS, in_parallel, share_as_resistance
 from partingline.facts.draws import Array
 
@@ -22,8 +24,12 @@ LATENT = ("leakage_share", "core_share", "fixed_share")
 REFLECTED, INDUCTANCE, CAPACITANCE, POWER = 95.0, 250e-6, 110e-12, 65.0
 PRIORS = {"turns_ratio": 1.4, "magnetising_inductance": 1.8, "drain_capacitance": 1.6}
 """Factors that hold 68 % about the trade's medians: 95 V reflected, 250 µH and 110 pF at 65 W (no source)."""
-OWN_ERROR = {"frequency": 0.01, "loss": 0.04, "ripple": 0.10}
-"""What the model may be off by at one reading alone, relative; the loss at light load more, with the root of it."""
+OWN_ERROR = {"frequency": 0.02, "loss": 0.08, "ripple": 0.15}
+"""What the model may be off by at one reading alone, relative (our judgement)."""
+LOSS_LEVEL, LOSS_TILT, LOSS_LINE = 0.10, 0.15, 0.15
+"""What the model of the losses may be off by at all readings alike, towards light load (times ln(load)), and towards
+high line (times ln(mains / 160 V))."""
+COMMON = ("level", "load", "line")
 WEIGHTS = {
     "bulk_capacitance": 0.02, "bridge_drop": 0.1, "rectifier_drop": 0.35, "source_resistance": 0.35, "path": 0.4,
     "ring_quality": 0.4, "sense": 0.01, "discharge": 0.02, "factor_frequency": 0.02, "leakage_share": 0.5,
@@ -83,8 +89,9 @@ def design_from_readings(
 ) -> Design:  # fmt: skip
     """The design behind losses, frequencies and ripples, each in the order of `readings`; `labels` of the load points.
 
-    `own` are draws of the spread of those priors that nothing else tells (`free`, of `PRIORS`), then of the model's own
-    error at each reading. `told` are the unknowns of which more than an assumption was said.
+    `told` are the unknowns of which more than an assumption was said. `own` are draws of the spread of those priors
+    that nothing else tells (`free`, of `PRIORS`), of the model's own error that losses have in common (`COMMON`), and
+    of that at each reading.
     """
     spread = dict(zip(free, own, strict=False))
     prior = _prior(facts, spread, full_power, offer, current, rms, counts)
@@ -95,12 +102,11 @@ def design_from_readings(
         np.array(mains)[:, np.newaxis], full_power, highest,
     )  # fmt: skip
     seen = np.concatenate([losses, frequencies, *([ripples] if ripples is not None else [])])
-    loads = np.asarray(output_power[:, 0] / full_power)
-    error = np.array([OWN_ERROR[r.kind] / (loads[r.row] ** 0.5 if r.kind == "loss" else 1.0) for r in readings])
-    measured = np.log(seen) + error[:, np.newaxis] * own[len(free) :]
+    errors = _errors(readings, np.asarray(output_power[:, 0] / full_power), np.array(mains))
+    measured = np.log(seen) + np.einsum("me,ed->md", errors, own[len(free) :])
     logs = np.log(np.stack([prior[name] for name in names]))
-    peak, table = _settled(bench, readings, logs[:, 0], weights, measured[:, 0], error)
-    covariance = np.diag(error**2 + METER**2)
+    covariance = errors @ errors.T + METER**2 * np.eye(len(readings))
+    peak, table = _settled(bench, readings, logs[:, 0], weights, measured[:, 0], covariance)
     found = update(peak, prior=logs, measured=measured, sigma=weights, covariance=covariance)
     fits = found.misfit < MOST_MISFIT * len(readings)
     drawn = {name: np.exp(found.logs[names.index(name)]) * (1.0 if fits else np.nan) for name in UNKNOWN}
@@ -108,6 +114,17 @@ def design_from_readings(
     candidates = _candidates(bench, readings, labels, table, told)
     gains = narrowing(found.spread, open_, candidates) if open_ else ()
     return Design(**drawn, priors=prior, gains=gains, misfit=found.misfit, readings=len(readings))
+
+
+def _errors(readings: tuple[Reading, ...], loads: Array, mains: Array) -> Array:
+    """The model's own error in the logarithm of each reading, by its causes: those of `COMMON`, then one a reading."""
+    rows = np.array([one.row for one in readings])
+    common = np.stack(
+        [np.full(rows.shape, LOSS_LEVEL), LOSS_TILT * np.log(loads[rows]), LOSS_LINE * np.log(mains[rows] / 160.0)],
+        axis=1,
+    )
+    common[[one.kind != "loss" for one in readings]] = 0.0
+    return np.concatenate([common, np.diag([OWN_ERROR[one.kind] for one in readings])], axis=1)
 
 
 def _weight(name: str, facts: Mapping[str, Array]) -> float:
@@ -170,22 +187,44 @@ class _Bench:
             **{name: value for name, value in at.items() if name in SHAPING},
         )  # fmt: skip
         scaling = {name: value for name, value in at.items() if name in SCALING}
-        loss = sum(losses_of(point, **scaling).values())
+        loss = sum(losses_of(point, **scaling).values()) + _whatever_phase(point, scaling)
         told: dict[str, Any] = currents_of(point)
-        ripple = point.stage.output_esr * point.stage.turns_ratio * told["peak current"]
+        ripple = (
+            point.stage.output_esr
+            * point.stage.turns_ratio
+            * averaged(np.asarray(point.cycle.peak_current), point.wave.weights)
+        )
         frequency = told["frequency"] * at.get("factor_frequency", 1.0)
         return np.asarray(np.log(np.stack(np.broadcast_arrays(frequency, loss, ripple))))
 
 
+def _whatever_phase(point: LoadPoint, scaling: Mapping[str, Array]) -> Array:
+    """What to add to the loss in W so that cycles on a clock turn on at the mean over the ring's phases.
+
+    Where on the ring the clock falls hangs on the capacitance in a way that no real controller follows.
+    """
+    cycle, stage, bulk = point.cycle, point.stage, point.wave.voltages
+    clocked = np.asarray(cycle.mode) == DISCONTINUOUS
+    swing = np.asarray(cycle.reflected_voltage) ** 2
+    charged = 0.5 * stage.drain_capacitance * np.asarray(cycle.frequency)
+    turn_on = charged * (bulk**2 + 0.5 * swing) - np.asarray(cycle.turn_on_loss)
+    ring = charged * 0.5 * swing - np.asarray(cycle.ring_loss)
+    turn_on = turn_on * scaling["clocked_turn_on"] * scaling["factor_switch_turn_on"]
+    return averaged(np.where(clocked, turn_on + ring * scaling["factor_drain_ring"], 0.0), point.wave.weights)
+
+
 def _settled(
-    bench: _Bench, readings: tuple[Reading, ...], centre: Array, weights: Array, seen: Array, error: Array
+    bench: _Bench, readings: tuple[Reading, ...], centre: Array, weights: Array, seen: Array, errors: Array
 ) -> tuple[Peak, Array]:
-    """The peak over the unknowns, all else at its estimate; slopes over everything, and those of all that is shown."""
+    """The peak over the unknowns, all else at its estimate; slopes over everything, and those of all that is shown.
+
+    `errors` is the covariance of what was read, the model's own error included.
+    """
     kinds, rows = [KINDS.index(r.kind) for r in readings], [r.row for r in readings]
     count = len(UNKNOWN) + len(LATENT)
     slopes = _slopes(bench, centre)[1][kinds, rows]
     rest = slopes[:, count:] * weights[count:]
-    covariance = rest @ rest.T + np.diag(error**2 + METER**2)
+    covariance = errors + rest @ rest.T
 
     def predict(points: Array) -> Array:
         whole = np.repeat(centre[:, np.newaxis], points.shape[1], axis=1)

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 
 from partingline.facts.derivation import Derivation, Need
 from partingline.facts.derivations.design import (
+    COMMON,
     PRIORS,
     SCALING,
     SEVERAL,
@@ -19,7 +20,6 @@ from partingline.facts.derivations.design import (
 from partingline.facts.derivations.layout import Layout
 from partingline.facts.derivations.power_stage import (
     FREQUENCY_LIMIT,
-    LIGHTEST,
     PRIMARY,
     SECONDARY,
     part_counts,
@@ -32,6 +32,8 @@ from partingline.sources import cite
 
 SOURCE = cite("algebra", "Bayes' rule on the closed-form cycle, linear about its peak", "C")
 MOST_POINTS = 12
+LIGHTEST = 0.4
+"""Below this share of the load controllers fold the frequency back, each in its own way."""
 CLAMPED = 0.02
 """Two frequencies this close at different line or load are taken as the controller's limit."""
 _POINT = ("input_power", "output_power", "port_voltage")
@@ -65,6 +67,7 @@ def derive(layout: Layout) -> Iterator[Derivation]:
         "current": strongest[2], "rms": power / RMS_VOLTAGE, "counts": part_counts(layout),
         "highest": _highest(layout, [key for key, _ in frequencies]),
     }  # fmt: skip
+    common = tuple(f"{strongest[0]}/loss/model, {name}" for name in COMMON)
     known = [one for one in UNKNOWN if f"said_{one}" in needs and not _only_assumed(layout, needs[f"said_{one}"])]
     for name in UNKNOWN:
         others = {n: k for n, k in needs.items() if n != f"said_{name}" or name not in known}
@@ -74,7 +77,7 @@ def derive(layout: Layout) -> Iterator[Derivation]:
         own = tuple(f"{_key(one, transformers[0]).id}/prior" for one in free)
         yield Derivation(
             gives, others, design_from_readings, SOURCE, {**fixed, "free": free, "told": told}, pick=name,
-            optional=optional, own=(*own, *(f"{key.id}/model" for key in seen)),
+            optional=optional, own=(*own, *common, *(f"{key.id}/model" for key in seen)),
             said=frozenset({n for n in others if n.startswith("said_")} | {"frequencies", "ripples"}),
             note=f"read backwards from {len(points)} losses, {_several(len(frequencies), 'frequency', 'frequencies')}"
             + (f" and {_several(len(ripples), 'ripple', 'ripples')}" if ripples else ""),
