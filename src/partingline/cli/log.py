@@ -14,7 +14,8 @@ from partingline.facts.budget import Budget, cause_text
 from partingline.facts.one_log import OneLog, open_log
 from partingline.facts.show import key_text, show_fact, show_value
 from partingline.model import Fact
-from partingline.readers.logs import KINDS, LogEntry
+from partingline.readers.logs import KINDS, Log, LogEntry
+from partingline.readers.logs.plateaus import Plateau, level
 from partingline.readers.logs.types import Guest
 from partingline.readers.quantities import QuantityError, parse_quantity
 from partingline.sources import quantities
@@ -79,6 +80,10 @@ def _print(out: Console, opened: OneLog, *, budgets: bool) -> None:
             for fact in facts:
                 if (one := opened.budgets.get(fact.key.id)) is not None:
                     _budget(out, fact, one)
+    if not log.entry.kind and log.series:
+        kinds = ", ".join(f'"{kind}"' for kind in KINDS)
+        told = f'No facts without a kind: add --kind "load sweep" --port C1 --offer "20 V", or another of {kinds}.'
+        out.print(Padding("\n" + told, (0, 0, 0, 0)))
     if opened.problems:
         out.print(Text("\nTo look at", style="bold"))
         for problem in opened.problems:
@@ -112,17 +117,30 @@ def _columns(out: Console, opened: OneLog) -> None:
     pins = ", ".join(
         f'{f"{c.channel}/" if c.channel else ""}{c.quantity} = "{c.name}"' for c in opened.log.columns if c.quantity
     )
-    out.print(Padding(f"To pin them in logs.toml: columns = {{ {pins} }}", (0, 0, 0, 2)), style="bright_black")
+    if pins:
+        out.print(Padding(f"To pin them in logs.toml: columns = {{ {pins} }}", (0, 0, 0, 2)), style="bright_black")
 
 
 def _segments(out: Console, opened: OneLog) -> None:
     log = opened.log
-    table = _table(f"\n{len(opened.plateaus)} plateaus")
+    many = len(opened.plateaus)
+    table = _table(f"\n{many} plateau{'s' if many > 1 else ''}")
     for plateau in opened.plateaus:
         rows = f"rows {log.rows[plateau.first]}–{log.rows[plateau.last]}"
-        settled = f"settled from row {log.rows[plateau.settled_first]}" if plateau.settled else "never settled"
-        table.add_row(f"  {rows}", settled, plateau.why)
+        settled = f"settled from row {log.rows[plateau.settled_first]}"
+        table.add_row(f"  {rows}", _levels(log, plateau), settled if plateau.settled else plateau.why)
     out.print(table)
+
+
+def _levels(log: Log, plateau: Plateau) -> str:
+    """Power, voltages and currents of the settled part."""
+    told: list[str] = []
+    for quantity, channel in log.series:
+        if quantities()[quantity].unit in ("W", "V", "A") and len(told) < MOST_LINES:
+            found = level(log, quantity, channel, plateau.settled_first, plateau.last)
+            step = log.column(quantity, channel).step
+            told += [show_value(found.value, quantity, max(found.u, step / 2))] if found else []
+    return ", ".join(value.partition(" ±")[0] + " " + value.split()[-1] for value in told)
 
 
 def _facts(out: Console, facts: tuple[Fact, ...], budgets: dict[str, Budget]) -> None:

@@ -65,7 +65,7 @@ def split_u(value: float, u: float, quantity: str) -> tuple[str, str, str]:
 
     The uncertainty keeps two digits where they start below 3.55, one above: it is never rounded by more than 15 %.
     """
-    scale, shown = _scale(value, quantity, "")
+    scale, shown = _scale(max(abs(value), u) if value else 0.0, quantity, "")
     places = _places(u * scale)
     return f"{_round(value * scale, places)}", f"{_round(u * scale, places)}", shown
 
@@ -125,7 +125,7 @@ def _places(u: float) -> int:
 
 
 def _round(value: float, places: int) -> str:
-    return f"{round(value, places):.{max(0, places)}f}"
+    return f"{round(value, places) + 0.0:.{max(0, places)}f}"
 
 
 def _plain(value: float) -> str:

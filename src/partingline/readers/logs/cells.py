@@ -22,6 +22,7 @@ _EMPTY = re.compile(
     re.IGNORECASE,
 )
 _WITH_UNIT = re.compile(r"^([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*(\S+)$")
+_DIGITS = re.compile(r"^[+-]?\d+(?:\.(\d*))?(?:[eE]([+-]?\d{1,3})(?!\d))?")
 _POINT_GROUPS = re.compile(r"^[+-]?\d{1,3}(?:\.\d{3})+(?:,\d+)?$")
 _GROUPED = re.compile(r"^[+-]?\d{1,3}(?:[ '\u00a0\u202f]\d{3})+(?:\.\d+)?$")
 
@@ -143,19 +144,12 @@ def _step(cells: Sequence[str]) -> float:
     best = 0
     exponent: int | None = None
     for text in cells[:: max(1, len(cells) // 200)]:
-        mantissa, _, power = text.strip().lower().partition("e")
-        whole, _, decimals = mantissa.partition(".")
-        if not whole.strip("+-").isdigit():
+        match = _DIGITS.match(text.strip())
+        if not match:
             continue
+        decimals, power = match.groups()
         if power:
-            weight = _exponent(power) - len(decimals)
+            weight = int(power) - len(decimals or "")
             exponent = weight if exponent is None else min(exponent, weight)
-        best = max(best, len(decimals))
+        best = max(best, len(decimals or ""))
     return 10.0 ** (exponent if exponent is not None else -best)
-
-
-def _exponent(text: str) -> int:
-    try:
-        return int(text)
-    except ValueError:
-        return 0
