@@ -13,7 +13,7 @@ from partingline.readers.photos.opening import PictureError
 from partingline.readers.photos.reading import Proposal
 from partingline.workbench.bench import Bench
 from partingline.workbench.editing import ConflictError, RefusedError, Writer
-from partingline.workbench.readings import LABEL, Place, accept, places, proposed
+from partingline.workbench.readings import LABEL, Place, accept, places, proposed, told
 
 
 def run(folder: Path, subjects: list[str], *, every: bool, as_json: bool) -> int:
@@ -26,7 +26,7 @@ def run(folder: Path, subjects: list[str], *, every: bool, as_json: bool) -> int
         if as_json:
             from partingline.publish.records import read_record
 
-            print_json(read_record((_told(place), lines) for place, lines in proposed(opened, chosen)))
+            print_json(read_record((told(place), lines) for place, lines in proposed(opened, chosen)))
             return 0 if chosen else 1
         if not chosen:
             err.print(_nothing(opened, subjects))
@@ -51,7 +51,7 @@ def _ask(opened: Opened, chosen: list[Place]) -> int:
         answer = input("  > ").strip()
         if answer != "-" and (answer or text):
             try:
-                accept(writer, place, answer or text, "at the terminal")
+                accept(writer, writer, place, answer or text, "at the terminal")
                 out.print("  taken", style="green")
             except (RefusedError, ConflictError) as error:
                 out.print(f"  {error}", style="red")
@@ -74,12 +74,6 @@ def _show(out: Console, place: Place, lines: tuple[Proposal, ...]) -> None:
             out.print(f"    {reading.says} ({reading.scheme})", style="bright_black")
     if place.now:
         out.print(f"  typed: {place.now}", style="bright_black")
-
-
-def _told(place: Place) -> tuple[str, str, list[float] | None, str]:
-    region = place.region
-    box = None if region is None else [region.x, region.y, region.w, region.h]
-    return place.subject, place.photo, box, place.now
 
 
 def _writer(root: Path) -> Writer:

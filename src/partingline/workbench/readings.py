@@ -7,14 +7,14 @@ A proposal is nothing until a person accepts it. An accepted marking is a mark o
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 from partingline.facts.opened import Opened
 from partingline.facts.statements.parts import READS
 from partingline.model import Region
 from partingline.readers.photos import Mark
 from partingline.readers.photos.reading import Proposal
-from partingline.workbench.editing import ABSENT, Done, RefusedError, Writer
+from partingline.workbench.editing import ABSENT, Done, Path, RefusedError, Writer
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -62,21 +62,37 @@ def proposed(opened: Opened, chosen: Iterable[Place]) -> Iterator[tuple[Place, t
             yield place, propose(crop, partial(understood, kind=kind))
 
 
-def accept(writer: Writer, place: Place, text: str, who: str) -> tuple[Done, ...]:
+class Editor(Protocol):
+    """Who writes: the folder's writer, or a live unit that tells everyone of it."""
+
+    def edit(self, file: str, path: Path, value: Any, base: str, who: str) -> Done:
+        """As `Writer.edit`."""
+
+
+def accept(editor: Editor, writer: Writer, place: Place, text: str, who: str) -> tuple[Done, ...]:
     """What a person read there, as edits; RefusedError where a label is typed, ConflictError as for any edit."""
     text = text.strip()
     if not text:
         raise RefusedError(place.photo, "nothing read", "what is printed there", "Type it, or leave it.")
     if place.subject != LABEL:
-        return (_mark(writer, place, " ".join(text.split()), who),)
+        path = (f"#reads-{place.subject.removeprefix('part:')}",)
+        _, version = _look(writer, _MARKS, path)
+        annotation = _annotation(path[0], place, " ".join(text.split()))
+        return (editor.edit(_MARKS, path, annotation, version, who),)
     now, version = _look(writer, _UNIT, ("label", "text"))
     if str(now or "").strip():
         raise RefusedError("unit.toml, label.text", "a label that is typed", "an empty one", "Correct it there.")
-    done = [writer.edit(_UNIT, ("label", "text"), text, version, who)]
+    done = [editor.edit(_UNIT, ("label", "text"), text, version, who)]
     pointed, version = _look(writer, _UNIT, ("label", "photo"))
     if not pointed:
-        done.append(writer.edit(_UNIT, ("label", "photo"), place.photo, version, who))
+        done.append(editor.edit(_UNIT, ("label", "photo"), place.photo, version, who))
     return tuple(done)
+
+
+def told(place: Place) -> tuple[str, str, list[float] | None, str]:
+    """Subject, photo, region as x, y, width and height in pixels, and what is typed now."""
+    region = place.region
+    return place.subject, place.photo, None if region is None else [region.x, region.y, region.w, region.h], place.now
 
 
 def _labels(opened: Opened) -> Iterator[Place]:
@@ -113,14 +129,8 @@ def _box(region: Region) -> tuple[int, int, int, int]:
     return int(x), int(y), int(region.x + region.w + more), int(region.y + region.h + more)
 
 
-def _mark(writer: Writer, place: Place, text: str, who: str) -> Done:
-    """The mark `#reads-REF`: a second mark on the same place, so that the pin stays as it was drawn."""
-    path = (f"#reads-{place.subject.removeprefix('part:')}",)
-    _, version = _look(writer, _MARKS, path)
-    return writer.edit(_MARKS, path, _annotation(path[0], place, text), version, who)
-
-
 def _annotation(id_: str, place: Place, text: str) -> dict[str, Any]:
+    """A second mark on the same place, so that the pin stays as it was drawn."""
     region = place.region or Region(0, 0, 1, 1)
     bodies = {"identifying": place.subject, "describing": f"{READS} {text}"}
     return {

@@ -1,4 +1,4 @@
-"""What runs in the background: the report in its formats, the tiles of a photo."""
+"""What runs in the background: the report in its formats, the tiles of a photo, readings of what is printed."""
 
 from pathlib import Path
 from typing import Any
@@ -22,7 +22,13 @@ def named(unit: LiveUnit, told: dict[str, Any]) -> tuple[str, Work]:
     if kind == "tiles" and isinstance(told.get("photo"), str):
         picture = tiles.find_picture(unit.root, unit.cache, told["photo"])
         return "tiles", lambda progress: _tiles(picture, progress)
-    raise AnswerError(400, "kind", f"{kind!r:.60}", "report, or tiles with 'photo'", "Mend the request.")
+    if kind == "readings":
+        wanted = told.get("subjects", [])
+        if not isinstance(wanted, list) or not all(isinstance(one, str) for one in wanted):
+            raise AnswerError(400, "subjects", f"{wanted!r:.100}", "a list of part:REF and label", "Mend the request.")
+        return "readings", lambda progress: _readings(unit, wanted, progress)
+    expected = "report, readings, or tiles with 'photo'"
+    raise AnswerError(400, "kind", f"{kind!r:.60}", expected, "Mend the request.")
 
 
 def report(unit: LiveUnit, formats: list[str], progress: Progress) -> dict[str, Any]:
@@ -65,6 +71,20 @@ def _write(path: Path, data: bytes) -> None:
     beside = path.with_name(f".{path.name}.part")
     beside.write_bytes(data)
     beside.replace(path)
+
+
+def _readings(unit: LiveUnit, subjects: list[str], progress: Progress) -> Any:
+    """Proposals for the places named, or for all where nothing is typed yet; as `partingline read --json`."""
+    from partingline.publish.records import read_record
+    from partingline.workbench.readings import places, proposed, told
+
+    opened = unit.current().opened
+    chosen = [place for place in places(opened, subjects) if subjects or not place.now]
+    found = []
+    for number, place in enumerate(chosen):
+        progress(number / len(chosen), f"reading {place.subject.removeprefix('part:')}")
+        found += [(told(place), lines) for place, lines in proposed(opened, [place])]
+    return read_record(found)
 
 
 def _tiles(picture: tiles.Picture, progress: Progress) -> dict[str, Any]:

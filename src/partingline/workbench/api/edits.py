@@ -15,6 +15,7 @@ from partingline.workbench.editing.parts_form import PartsForm
 from partingline.workbench.editing.text_form import TextForm
 from partingline.workbench.editing.toml_form import TomlForm
 from partingline.workbench.live import LiveUnit
+from partingline.workbench.readings import accept, places
 
 
 def routes() -> list[Route]:
@@ -34,6 +35,7 @@ def routes() -> list[Route]:
         Route(f"{at}/marks", answering(_drop_mark), methods=["DELETE"]),
         Route(f"{at}/text/{{path:path}}", answering(_text), methods=["GET"]),
         Route(f"{at}/text/{{path:path}}", answering(_set_text), methods=["PUT"]),
+        Route(f"{at}/readings", answering(_accept_reading), methods=["POST"]),
         Route(f"{at}/history", answering(_history), methods=["GET"]),
         Route(f"{at}/undo", answering(_undo), methods=["POST"]),
     ]
@@ -155,6 +157,17 @@ def _history(request: Request) -> Any:
     unit.writer.history.refresh()
     entries = (entry for entry in unit.writer.history.back() if entry["n"] < before)
     return {"entries": list(islice(entries, limit))}
+
+
+def _accept_reading(request: Request, told: dict[str, Any]) -> Any:
+    """What a person read of a place where something is printed: of a pinned part, or of the label."""
+    unit, subject = unit_of(request), needed(told, "subject", str)
+    place = next(iter(places(unit.current().opened, [subject])), None)
+    if place is None:
+        step = "Pin the part first, or name the label's photo."
+        raise AnswerError(404, "photos/marks.json", f"no place of {subject!r:.60}", "a pinned part, or label", step)
+    done = accept(unit, unit.writer, place, needed(told, "text", str), who_of(told))
+    return {"done": [done_record(unit, one) for one in done]}
 
 
 def _undo(request: Request, told: dict[str, Any]) -> Any:
