@@ -172,6 +172,17 @@ export class Board {
     say(`${nameOf(mark)} taken out; Z puts it back`);
   }
 
+  /** Undoes the last change of a mark, the one that is being moved first. */
+  undo(): void {
+    this.settle();
+    void this.marks.undo();
+  }
+
+  redo(): void {
+    this.settle();
+    void this.marks.redo();
+  }
+
   async rename(): Promise<void> {
     this.settle();
     const before = this.chosen;

@@ -18,7 +18,7 @@ const TOOLS: Tool[] = [
   ["O", "outline", (board) => board.state.tool === "outline", (board) => board.take("outline")],
   ["B", "other face through", (_, open) => open.through, (board) => board.through()],
   ["S", "side by side", (_, open) => open.beside, (board) => board.beside()],
-  ["Z", "undo", () => null, (board) => void board.marks.undo()],
+  ["Z", "undo", () => null, (board) => board.undo()],
 ];
 const HELP =
   "At the photo: arrows pan or move the cross, Shift with them by one pixel, + − 0 zoom, [ ] go through the marks, " +
@@ -45,12 +45,14 @@ export function furniture(faces: Face[], board: Board): Furniture {
   });
   const summary = el("summary", {}, "");
   const list = el("ul", {});
+  const marks = el("details", { class: "marks" }, summary, list);
+  marks.addEventListener("toggle", () => board.paint()); // the list is made only where it is seen
   const help = el("details", { class: "keys" }, el("summary", {}, "keys"), el("p", { class: "muted" }, HELP));
   const root = el("div", { class: faces.length > 1 ? "board" : "board single" },
     el("div", { class: "faces" }, el("div", { class: "choices", role: "group", "aria-label": "Faces" }, ...tabs), readout),
     views,
     el("div", { class: "tools", role: "group", "aria-label": "Tools" }, ...tools, slider),
-    said, el("details", { class: "marks" }, summary, list), help);
+    said, marks, help);
   return {
     root, views, said,
     opacity: () => Number(slider.value) / 100,

@@ -29,14 +29,14 @@ export function boardKey(board: Board, event: KeyboardEvent): boolean {
 
 function letter(board: Board, event: KeyboardEvent): boolean {
   const key = event.key.toLowerCase();
-  if (key === "z" && event.shiftKey) return done(void board.marks.redo());
+  if (key === "z" && event.shiftKey) return done(board.redo());
   switch (key) {
     case "p": return done(board.take("box"));
     case "l": return done(board.take("line"));
     case "o": return done(board.take("outline"));
     case "b": return done(board.through());
     case "s": return done(board.beside());
-    case "z": return done(void board.marks.undo());
+    case "z": return done(board.undo());
     case "v": return vertex(board, event.shiftKey ? -1 : 1);
     case "i": return insert(board);
     default: return false;
@@ -45,8 +45,8 @@ function letter(board: Board, event: KeyboardEvent): boolean {
 
 function control(board: Board, event: KeyboardEvent): boolean {
   const key = event.key.toLowerCase();
-  if (key === "z") return done(void (event.shiftKey ? board.marks.redo() : board.marks.undo()));
-  return key === "y" && done(void board.marks.redo());
+  if (key === "z") return done(event.shiftKey ? board.redo() : board.undo());
+  return key === "y" && done(board.redo());
 }
 
 function move(board: Board, [dx, dy]: [number, number], fine: boolean): boolean {

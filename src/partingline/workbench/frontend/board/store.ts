@@ -31,7 +31,9 @@ export class Marks {
   load(): Promise<void> {
     return this.next(async () => {
       const { marks } = await ask<Answer>("GET", ofUnit("marks"));
-      this.list = marks.flatMap(({ annotation, version }) => readMark(annotation, version) ?? []);
+      const read = marks.flatMap(({ annotation, version }) => readMark(annotation, version) ?? []);
+      const mine = this.list.filter((mark) => this.waiting.has(mark.id));
+      this.list = [...read.filter((mark) => !this.waiting.has(mark.id)), ...mine];
       this.tell();
     });
   }
@@ -67,17 +69,24 @@ export class Marks {
   private apply(step: Step, log: Step[]): Promise<void> {
     const id = (step.after ?? step.before)?.id ?? "";
     this.put(id, step.after);
+    this.waiting.set(id, (this.waiting.get(id) ?? 0) + 1);
     log.push(step); // at once: an undo that follows quickly is of this step
     this.tell();
     return this.next(async () => {
       const version = this.versions.get(id) ?? (step.before ? step.before.version : "absent");
-      if (await this.write(step, version)) return refresh();
+      const written = await this.write(step, version);
+      const left = (this.waiting.get(id) ?? 1) - 1;
+      if (left > 0) this.waiting.set(id, left);
+      else this.waiting.delete(id);
+      if (written) return refresh();
       if (log.includes(step)) log.splice(log.indexOf(step), 1);
       await this.reload();
     });
   }
 
   private readonly versions = new Map<string, string>();
+  /** Marks with changes that are not written yet: what is read meanwhile is older than they are. */
+  private readonly waiting = new Map<string, number>();
 
   private async write(step: Step, version: string): Promise<boolean> {
     const id = (step.after ?? step.before)?.id ?? "";
