@@ -18,7 +18,9 @@ from partingline.facts.derivations import derivations
 from partingline.facts.derivations.design import Design
 from partingline.facts.draws import Draws
 from partingline.facts.opened import Opened, open_unit
-from partingline.model import Key, Number, Route, Standing, Statement
+from partingline.findings import Case, run
+from partingline.findings.stage.design_known import design_known
+from partingline.model import Component, Key, Number, Route, Standing, Statement, Verdict
 
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT / "demo"))
@@ -164,3 +166,19 @@ def test_the_posterior_covers_the_hidden_values(bare: bool) -> None:
 def test_the_posterior_covers_the_hidden_values_in_200_repetitions(bare: bool) -> None:
     found = coverage(200, bare)
     assert min(found.values()) >= 0.9, found
+
+
+def test_a_ring_that_was_read_settles_the_capacitance_and_what_to_measure() -> None:
+    """94 pF in a ring with 262 µH and a leakage of 0.8 %: T = 2 pi sqrt(264.1 µH x 94 pF) = 0.990 µs."""
+    unread = run(Case(demo().unit, demo().book), [design_known])
+    assert [finding.verdict for finding in unread] == [Verdict.NOT_ENOUGH_DATA]
+    assert "ring" in unread[0].next_step
+    ring = Statement(
+        Key.of("stage:primary", "ring_period"), Number(0.990e-6, (Component("scope", 5e-9),)), Route.MEASURED
+    )
+    book = remade([*said(demo()), ring])
+    fact = book.fact(CAPACITANCE)
+    assert fact is not None
+    assert fact.value == pytest.approx(94e-12, rel=0.005)
+    assert fact.u < 0.03 * fact.value
+    assert [finding.verdict for finding in run(Case(demo().unit, book), [design_known])] == [Verdict.MEETS]

@@ -3,7 +3,7 @@
 from collections.abc import Collection
 
 from partingline.facts import Book
-from partingline.model import Fact, Interval, Key, Text, Unit
+from partingline.model import Fact, Interval, Key, Number, Text, Unit
 
 
 def at_highest(book: Book, quantity: str, subject: str, by: str = "mains") -> Key:
@@ -37,6 +37,13 @@ def estimate(book: Book, key: Key) -> float | None:
     """The number of a fact, the middle of an interval; None where it is unknown or text."""
     fact = book.fact(key)
     return None if fact is None or isinstance(fact.preferred.value, Text) else float(book.draws(key)[0])
+
+
+def spread(book: Book, key: Key) -> float:
+    """Standard uncertainty over value of a fact; infinite where it is unknown or text."""
+    fact = book.fact(key)
+    known = fact is not None and isinstance(fact.preferred.value, Number) and fact.value
+    return fact.u / abs(fact.value) if fact is not None and known else float("inf")
 
 
 def worded(fact: Fact) -> str:

@@ -83,9 +83,9 @@ class Design:
 
 def design_from_readings(
     *, readings: tuple[Reading, ...], free: tuple[str, ...], told: tuple[str, ...], labels: tuple[str, ...],
-    mains: tuple[float, ...], full_power: float, offer: float, current: float, rms: float, highest: float,
-    counts: Mapping[str, Array], own: Array, losses: Array, frequencies: Array, input_power: Array, output_power: Array,
-    port_voltage: Array, ripples: Array | None = None, **facts: Array,
+    mains: tuple[float, ...], ring_read: bool, full_power: float, offer: float, current: float, rms: float,
+    highest: float, counts: Mapping[str, Array], own: Array, losses: Array, frequencies: Array, input_power: Array,
+    output_power: Array, port_voltage: Array, ripples: Array | None = None, **facts: Array,
 ) -> Design:  # fmt: skip
     """The design behind losses, frequencies and ripples, each in the order of `readings`; `labels` of the load points.
 
@@ -111,7 +111,7 @@ def design_from_readings(
     fits = found.misfit < MOST_MISFIT * len(readings)
     drawn = {name: np.exp(found.logs[names.index(name)]) * (1.0 if fits else np.nan) for name in UNKNOWN}
     open_ = {name: names.index(name) for name in UNKNOWN if name not in told}
-    candidates = _candidates(bench, readings, labels, table, told)
+    candidates = _candidates(bench, readings, labels, table, (*told, *(["ring"] if ring_read else [])))
     gains = narrowing(found.spread, open_, candidates) if open_ else ()
     return Design(**drawn, priors=prior, gains=gains, misfit=found.misfit, readings=len(readings))
 
@@ -261,10 +261,11 @@ def _candidates(
     def along(**slopes: float) -> Array:
         return np.array([slopes.get(name, 0.0) for name in bench.names])
 
-    candidates["the period of the drain's ring after demagnetisation"] = (
-        along(magnetising_inductance=0.5, drain_capacitance=0.5), 0.01,
-    )  # fmt: skip
     direct = {
+        "ring": (
+            "the period of the drain's ring after demagnetisation",
+            along(magnetising_inductance=0.5, drain_capacitance=0.5),
+        ),
         "turns_ratio": ("the turns ratio, as the ratio of two voltages", along(turns_ratio=1.0)),
         "magnetising_inductance": ("the primary inductance, secondary open", along(magnetising_inductance=1.0)),
     }

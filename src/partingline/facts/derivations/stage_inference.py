@@ -6,6 +6,8 @@ of its own; what was said of the others is used.
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from partingline.facts.derivation import Derivation, Need
 from partingline.facts.derivations.design import (
     COMMON,
@@ -26,6 +28,7 @@ from partingline.facts.derivations.power_stage import (
     point_needs,
 )
 from partingline.facts.derivations.trade import RMS_VOLTAGE
+from partingline.facts.draws import Array
 from partingline.facts.show import condition_text
 from partingline.model import Key, Part, Route
 from partingline.sources import cite
@@ -36,6 +39,7 @@ LIGHTEST = 0.4
 """Below this share of the load controllers fold the frequency back, each in its own way."""
 CLAMPED = 0.02
 """Two frequencies this close at different line or load are taken as the controller's limit."""
+RING = Key.of(PRIMARY, "ring_period")
 _POINT = ("input_power", "output_power", "port_voltage")
 KEYS = {
     "turns_ratio": "turns_ratio", "magnetising_inductance": "magnetising_inductance",
@@ -52,6 +56,7 @@ def derive(layout: Layout) -> Iterator[Derivation]:
     points = _points(layout, strongest[0], strongest[1])
     frequencies = _read(layout, PRIMARY, "switching_frequency", points)
     ripples = _read(layout, strongest[0], "ripple_voltage", points)
+    yield _by_ring(transformers[0])
     if not frequencies or len(points) < 3:
         return
     needs, optional = _needs(layout, transformers[0], points, frequencies, ripples)
@@ -65,7 +70,7 @@ def derive(layout: Layout) -> Iterator[Derivation]:
         "readings": tuple(readings), "labels": tuple(condition_text(key) for key in points),
         "mains": tuple(key.number("mains") for key in points), "full_power": power, "offer": strongest[1],
         "current": strongest[2], "rms": power / RMS_VOLTAGE, "counts": part_counts(layout),
-        "highest": _highest(layout, [key for key, _ in frequencies]),
+        "highest": _highest(layout, [key for key, _ in frequencies]), "ring_read": RING in layout.keys,
     }  # fmt: skip
     common = tuple(f"{strongest[0]}/loss/model, {name}" for name in COMMON)
     known = [one for one in UNKNOWN if f"said_{one}" in needs and not _only_assumed(layout, needs[f"said_{one}"])]
@@ -82,6 +87,22 @@ def derive(layout: Layout) -> Iterator[Derivation]:
             note=f"read backwards from {len(points)} losses, {_several(len(frequencies), 'frequency', 'frequencies')}"
             + (f" and {_several(len(ripples), 'ripple', 'ripples')}" if ripples else ""),
         )  # fmt: skip
+
+
+def _by_ring(transformer: Part) -> Derivation:
+    """The drain capacitance from the ring's period, where that was read."""
+    needs = {
+        "ring_period": RING, "magnetising_inductance": Key.of(transformer.subject, "magnetising_inductance"),
+        "leakage_inductance": Key.of(transformer.subject, "leakage_inductance"),
+    }  # fmt: skip
+    source = cite("algebra", "T = 2 pi sqrt(L C), losses left out", "C")
+    gives = _key("drain_capacitance", transformer)
+    return Derivation(gives, needs, capacitance_by_ring, source, said=frozenset({"magnetising_inductance"}))
+
+
+def capacitance_by_ring(*, ring_period: Array, magnetising_inductance: Array, leakage_inductance: Array) -> Array:
+    """F."""
+    return np.asarray((ring_period / (2 * np.pi)) ** 2 / (magnetising_inductance + leakage_inductance))
 
 
 def _several(count: int, one: str, more: str) -> str:
