@@ -22,6 +22,7 @@ from partingline.publish.changes import changes, correction_note, frozen_record,
 from partingline.publish.script import draft, script_markdown
 from partingline.publish.words.languages import language, languages
 from partingline.readers.words import read_script
+from partingline.sources import roles
 
 DEMO = Path(__file__).parents[2] / "demo" / "tern-65"
 DAY = date(2026, 11, 25)
@@ -172,6 +173,9 @@ def test_every_language_has_every_string() -> None:
     first = language("en").strings
     for tag in languages():
         assert set(language(tag).strings) == set(first), tag
+        if tag != "en":
+            assert set(language(tag).roles) == set(roles()), tag
+            assert len(language(tag).quantities) > 120, tag
         for name, text in language(tag).strings.items():
             assert text.count("{") == first[name].count("{"), (tag, name)
 
@@ -190,6 +194,19 @@ def test_the_script_says_nothing_but_facts(demo: Opened, findings: tuple[Finding
     assert any(shot.photo for part in written.parts for shot in part.shots)
     aloud = " ".join(line.aloud for part in written.parts for line in part.lines)
     assert "zero point three three microfarads" in aloud
+
+
+@pytest.mark.parametrize("tag", ["de", "zh-Hans"])
+def test_the_script_tells_the_same_facts_in_every_language(
+    demo: Opened, findings: tuple[Finding, ...], tag: str
+) -> None:
+    english, other = draft(demo, findings), draft(demo, findings, tag=tag)
+    facts = [[key for line in part.lines for key in line.facts] for part in english.parts]
+    assert facts == [[key for line in part.lines for key in line.facts] for part in other.parts]
+    text = script_markdown(other)
+    assert {"de": "28,4 Millimeter hoch", "zh-Hans": "高 28.4 毫米"}[tag] in text
+    assert not {"microfarads", "Port", "Reading", "photo"} & set(text.split())
+    assert 100 < other.seconds < 600
 
 
 def test_own_templates_replace_ours(demo: Opened, findings: tuple[Finding, ...], tmp_path: Path) -> None:

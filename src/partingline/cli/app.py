@@ -172,11 +172,12 @@ def script(
     pace: Annotated[float, typer.Option(min=40, max=400, help="Words a minute.")] = 150.0,
     target: Annotated[float | None, typer.Option(min=0.1, help="Wanted length in minutes.")] = None,
     templates: Annotated[Path | None, typer.Option(help="A folder of own template files.")] = None,
+    language: Annotated[str, typer.Option("--language", "-l", help="en, de or zh-Hans.")] = "en",
 ) -> None:
     """Shot list and narration draft, each figure bound to its fact."""
     from partingline.cli.script import run
 
-    raise typer.Exit(run(folder, out=out, pace=pace, target_min=target, templates=templates))
+    raise typer.Exit(run(folder, out=out, pace=pace, target_min=target, templates=templates, language=language))
 
 
 Profile = Annotated[Path | None, typer.Option(help="A profile folder: profile.toml, style.css, a logo.")]

@@ -32,6 +32,7 @@ from partingline.publish.document import (
     plain,
 )  # fmt: skip
 from partingline.publish.look import GLYPHS, shape_of
+from partingline.publish.words.languages import summary
 from partingline.sources import quantities
 
 OPEN = (Verdict.UNDECIDED, Verdict.NOT_ENOUGH_DATA)
@@ -50,8 +51,8 @@ def article(opened: Opened, findings: Sequence[Finding], profile: Profile) -> Do
     sections.append(_evidence(opened, ledger, profile))
     return Document(
         title=unit.name,
-        subtitle=_kind(opened, profile),
-        lead=plain(told("summary", all=len(findings), short=len(short), open=len(open_))),
+        subtitle=told.kind(unit),
+        lead=plain(summary(findings, told)),
         sections=tuple(sections),
         key_figures=tuple(_figure(figure, profile) for figure in key_figures(unit, opened.book, Ledger(opened.book))),
         notice=told("invented") if unit.invented else "",
@@ -101,13 +102,6 @@ def _measure(measure: Measure, profile: Profile) -> Measure:
     asked = measure.limit.removesuffix(" asked")
     limit = profile.language("asked", value=profile.language.number(asked)) if measure.limit else ""
     return replace(measure, label=label, limit=limit)
-
-
-def _kind(opened: Opened, profile: Profile) -> str:
-    """The unit's own title in English; elsewhere its kind, where the language has a word for it."""
-    unit = opened.unit
-    word = profile.language.strings.get(f"kind_{unit.kind.replace(' ', '_')}", "")
-    return unit.title or unit.kind if profile.language.id == "en" else word or unit.kind
 
 
 def shown(fact: Fact, profile: Profile) -> str:

@@ -27,8 +27,8 @@ def publication(opened: Opened, findings: Sequence[Finding], profile: Profile, *
 
     document = article(opened, findings, profile)
     checked = _captions(opened)
-    told = chapter_list(draft(opened, findings, pace=profile.pace), checked)
-    chapters = chapters_text([(start, profile.language.chapters.get(title, title)) for start, title in told])
+    script = draft(opened, findings, pace=profile.pace, tag=profile.language.id)
+    chapters = chapters_text(chapter_list(script, checked))
     files = {
         "article.html": article_html(document, profile).encode("utf-8"),
         **article_markdown(document, profile, day=day),

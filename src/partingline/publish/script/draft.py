@@ -2,17 +2,21 @@
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from partingline.facts.opened import Opened
 from partingline.model import Fact, Finding, Key, Verdict
-from partingline.publish.script.spoken import Said, say
+from partingline.publish.script.spoken import ENGLISH, Said, say
 from partingline.publish.script.templates import Template, TemplateLine, read_templates
+from partingline.publish.words.languages import Language, language, summary
 from partingline.sources import roles
 
 PACE = 150.0
 """Words a minute: common practice, no source."""
+HAN_A_WORD = 1.6
+"""Chinese characters that take as long as a word: 240 a minute beside 150 words. Common practice, no source."""
+_HAN = "\u4e00"
 _SLOT = re.compile(r"\{([^}|]+)(?:\|(\w+))?\}")
 _PICTURES = (".jpg", ".jpeg", ".png", ".webp")
 
@@ -53,6 +57,7 @@ class Draft:
     parts: tuple[Part, ...]
     pace: float
     target_s: float | None = None
+    language: Language = field(default_factory=lambda: language("en"))
 
     @property
     def seconds(self) -> float:
@@ -62,18 +67,32 @@ class Draft:
 
 def draft(
     opened: Opened, findings: Sequence[Finding], *, pace: float = PACE, target_s: float | None = None,
-    templates: Path | None = None,
+    templates: Path | None = None, tag: str = "en",
 ) -> Draft:  # fmt: skip
-    """Fill the templates. A sentence with an unknown figure is left out, and so is a section without any line."""
-    filler = _Filler(opened, findings)
-    parts = [filler.part(template, pace) for template in read_templates(templates)]
-    return Draft(opened.unit.name, tuple(part for part in parts if part.lines), pace, target_s)
+    """Fill the templates. A sentence with an unknown figure is left out, and so is a section without any line.
+
+    templates: a folder instead of the language's own. tag: the language of headings, numbers and units.
+    """
+    told = language(tag)
+    filler = _Filler(opened, findings, told)
+    parts = [filler.part(template, pace) for template in read_templates(templates, tag)]
+    return Draft(opened.unit.name, tuple(part for part in parts if part.lines), pace, target_s, told)
+
+
+def spoken_words(text: str) -> float:
+    """How many words long a text is; a Chinese character counts as a part of one."""
+    han = sum(one >= _HAN for one in text)
+    return len("".join(" " if one >= _HAN else one for one in text).split()) + han / HAN_A_WORD
 
 
 class _Filler:
-    def __init__(self, opened: Opened, findings: Sequence[Finding]) -> None:
-        self.opened, self.book, self.unit = opened, opened.book, opened.unit
-        self.words = {"name": self.unit.name, "kind": self.unit.title or self.unit.kind, "verdict": _verdict(findings)}
+    def __init__(self, opened: Opened, findings: Sequence[Finding], told: Language) -> None:
+        self.opened, self.book, self.unit, self.told = opened, opened.book, opened.unit, told
+        self.words = {
+            "name": self.unit.name,
+            "kind": told.kind(self.unit),
+            "verdict": _verdict(findings) if told.id == ENGLISH else summary(findings, told),
+        }
         self.photos = opened.folder.names("photos", *_PICTURES)
 
     def part(self, template: Template, pace: float) -> Part:
@@ -87,22 +106,24 @@ class _Filler:
                     shots += self._shot(line.text, around)
                 elif (filled := self._line(line.text, around)) is not None:
                     lines.append(filled)
-        words = sum(len(line.aloud.split()) for line in lines)
+        words = sum(spoken_words(line.aloud) for line in lines)
         return Part(template.title, tuple(dict.fromkeys(shots)), tuple(lines), 60.0 * words / pace)
 
     def _around(self, line: TemplateLine) -> Iterator[dict[str, object]]:
         """What a line is repeated for: a role's parts, ports, offers, or facts under several conditions."""
         if not line.each:
             yield {}
-        elif line.each in roles():
-            for part in self.unit.having(line.each):
-                yield {"ref": part.ref, "subject": part.subject}
         elif line.each == "port":
             for port in self.unit.ports:
                 yield {"ref": port.id, "subject": port.subject}
         elif line.each == "offer":
-            for fact in self.book.find("available_current", "port:"):
-                yield {"ref": fact.key.subject.partition(":")[2], "fact": fact}
+            for port in self.unit.ports:
+                offers = self.book.find("available_current", port.subject)
+                for fact in sorted(offers, key=lambda one: one.key.number("offer")):
+                    yield {"ref": port.id, "fact": fact}
+        elif line.each in roles():
+            for part in self.unit.having(line.each):
+                yield {"ref": part.ref, "subject": part.subject}
         else:
             yield from self._facts(line)
 
@@ -133,30 +154,25 @@ class _Filler:
         fact = around.get("fact")
         if name in ("mains", "volts") and isinstance(fact, Fact):
             value = fact.key.condition("mains" if name == "mains" else "offer")
-            return (
-                say(
-                    Fact(Key.of("unit", "port_voltage"), fact.statements, fact.standings, 0.0, frozenset()), None, value
-                )
-                if isinstance(value, float)
-                else None
-            )
+            volts = Fact(Key.of("unit", "port_voltage"), fact.statements, fact.standings, 0.0, frozenset())
+            return say(volts, self.told, None, value) if isinstance(value, float) else None
         head, _, quantity = name.partition("/")
         if isinstance(fact, Fact) and fact.key.quantity == quantity:
-            return say(fact, route)
+            return say(fact, self.told, route)
         subject = str(around.get("subject", "")) if head in ("part", "port") else head
         known = self.book.fact(Key.of(subject, quantity))
         if known is None and (found := self.book.find(quantity, subject)):
             known = max(found, key=lambda one: one.value)
-        return say(known, route) if known is not None else None
+        return say(known, self.told, route) if known is not None else None
 
     def _shot(self, text: str, around: dict[str, object]) -> list[Shot]:
         word, _, rest = text.partition(" ")
         if word == "photo":
             match = next((photo for photo in self.photos if Path(photo).stem == rest), "")
-            return [Shot(f"photo of {rest.replace('-', ' ')}", match)] if match else []
+            return [Shot(self.told("shot_photo", name=rest.replace("-", " ")), match)] if match else []
         if word == "pin":
             mark = next((mark for mark in self.opened.marks if mark.subject == around.get("subject")), None)
-            return [Shot(f"pin on {around.get('ref')}", mark.photo, mark.subject)] if mark else []
+            return [Shot(self.told("shot_pin", name=around.get("ref")), mark.photo, mark.subject)] if mark else []
         return [Shot(text)]
 
 

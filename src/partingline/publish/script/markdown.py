@@ -5,19 +5,20 @@ from partingline.publish.script.draft import Draft, Line, Part
 
 def script_markdown(script: Draft) -> str:
     """The file's text. Each sentence's facts stand in a comment behind it, so that it reads as plain text."""
-    lines = [f"# {script.unit}: script", "", _total(script), ""]
+    told = script.language
+    lines = [f"# {script.unit}: {told('script')}", "", _total(script), ""]
     for part in script.parts:
         lines += _part(part)
     return "\n".join(lines) + "\n"
 
 
 def _total(script: Draft) -> str:
-    told = f"Reading time {minutes(script.seconds)} at {script.pace:g} words a minute"
+    told = script.language
+    time = told("reading_time", time=minutes(script.seconds), pace=f"{script.pace:g}")
     if script.target_s is None:
-        return told + "."
+        return time
     off = script.seconds - script.target_s
-    word = "over" if off > 0 else "under"
-    return f"{told}; target {minutes(script.target_s)}: {minutes(abs(off))} {word}."
+    return f"{time}; {told('over' if off > 0 else 'under', time=minutes(abs(off)), target=minutes(script.target_s))}"
 
 
 def _part(part: Part) -> list[str]:
