@@ -98,6 +98,44 @@ def test_pasted_object_words() -> None:
     assert "9 V 3 A" in out
 
 
+def test_what_a_paste_does_not_tell_is_null_and_not_printed() -> None:
+    paste = f"{payload('V2').hex(' ')}\n0x0801912C"
+    _, made = view("--hex", paste)
+    assert {made["frames"][0][name] for name in ("bit_rate_hz", "symbols_matched", "preamble_bits", "low_v")} == {None}
+    assert made["senders"][0]["bit_rate_hz"] is None
+    kinds = [pdo["kind"] for pdo in made["frames"][0]["fields"]["pdos"]]
+    assert kinds == ["fixed"] * 4 + ["spr_avs", "pps"]
+    _, out, _ = run("--hex", paste)
+    assert "kbit/s" not in out
+    assert "not acknowledged" not in out
+    assert "Objects" in out
+    assert "Conversation" in out
+
+
+def test_a_cable_whose_answer_was_not_pasted_is_not_held_against_the_source() -> None:
+    paste = "\n".join((f"SOP' {payload('V8').hex(' ')}", payload("V2").hex(" ")))
+    _, made = view("--hex", paste)
+    (finding,) = (one for one in made["findings"] if one["rule"] == "protocol.over_3_a_needs_5_a_cable")
+    assert finding["verdict"] != "falls short"
+
+
+def test_counts_are_not_shown_as_volts(tmp_path: Path) -> None:
+    path = str(counts(tmp_path))
+    _, made = view(path, "--rate", "5e6", "--channels", "vbus,cc1")
+    assert made["senders"][0]["swing_v"] is None
+    assert made["frames"][0]["high_v"] is None
+    _, out, _ = run(path, "--rate", "5e6", "--channels", "vbus,cc1")
+    assert "counts, low at" in out
+
+
+def test_where_nothing_was_sent_the_levels_are_told_and_nothing_is_judged(tmp_path: Path) -> None:
+    np.save(tmp_path / "flat.npy", np.full(100_000, 0.41))
+    code, made = view(str(tmp_path / "flat.npy"), "--rate", "5e6")
+    assert code == 1
+    assert made["findings"] == []
+    assert [problem["found"] for problem in made["problems"]] == ["no frame: the channel lies between 0.41 and 0.41 V"]
+
+
 def test_a_pasted_message_with_a_wrong_checksum_is_damaged() -> None:
     _, made = view("--hex", "SOP 81 00 f5 bb 41 64")
     assert [(frame["valid"], frame["reason"]) for frame in made["frames"]] == [(False, "wrong CRC")]
@@ -166,3 +204,4 @@ def test_no_file() -> None:
     code, _, err = run()
     assert code == 2
     assert "--hex" in err
+    assert "None" not in err

@@ -29,7 +29,8 @@ def run(file: Path | None, hex_text: str, *, options: Options, as_json: bool) ->
     elif file is not None and file.is_file():
         capture, folder = read_capture(file, options), Folder(file.parent)
     else:
-        console(error=True).print(f"{file}: no such file; expected a recording of the CC line, or --hex with messages")
+        found = f"{file}: no such file" if file is not None else "nothing to read"
+        console(error=True).print(f"{found}; expected a recording of the CC line, or --hex with messages")
         return 2
     findings = judge(capture, folder)
     if as_json:
@@ -71,7 +72,8 @@ def _print(out: Console, capture: Capture, findings: Sequence[Finding]) -> None:
     out.print(f"{len(capture.frames)} frames, {damaged} damaged")
     for problem in capture.problems:
         out.print(Padding(problem.text, (0, 0, 0, 2)), style="yellow")
-    _senders(out, capture)
+    if capture.timed:
+        _senders(out, capture)
     _conversation(out, capture)
     _contracts(out, capture)
     _findings(out, findings)
@@ -82,10 +84,10 @@ def _table() -> Table:
 
 
 def _senders(out: Console, capture: Capture) -> None:
-    table = _table()
+    table, unit = _table(), "V" if capture.in_volts else "counts"
     for sender in capture.conversation.senders:
         levels = (
-            f"swing {sender.swing_v:.2f} V, low at {sender.low_v:+.2f} V"
+            f"swing {sender.swing_v:.2f} {unit}, low at {sender.low_v:+.2f} {unit}"
             if sender.swing_v and sender.low_v is not None
             else ""
         )
@@ -95,10 +97,11 @@ def _senders(out: Console, capture: Capture) -> None:
 
 def _conversation(out: Console, capture: Capture) -> None:
     events = capture.conversation.events
-    if not events and capture.pasted_offers:
+    if capture.pasted_offers:
         out.print(Text("\nObjects", style="bold"))
         for position, pdo in enumerate(capture.pasted_offers, 1):
             out.print(f"  {position}  {pdo.text}")
+    if not capture.frames:
         return
     out.print(Text("\nConversation", style="bold"))
     table = _table()
@@ -107,11 +110,10 @@ def _conversation(out: Console, capture: Capture) -> None:
     table.add_column(ratio=1)
     for event in events[:MOST_EVENTS]:
         marks = [f"{event.retries} repeated"] if event.retries else []
-        marks += ["not acknowledged"] if event.ack is None and event.message is not None else []
-        said = event.content.text if event.content else event.sop
-        table.add_row(
-            f"{event.start_s * 1e3:.3f} ms", event.sender, Text(said) + Text(f"  {', '.join(marks)}", style="yellow")
-        )
+        silent = capture.timed and event.ack is None and event.message is not None
+        marks += ["not acknowledged"] if silent else []
+        said = Text(event.content.text if event.content else event.sop) + Text(f"  {', '.join(marks)}", style="yellow")
+        table.add_row(f"{event.start_s * 1e3:.3f} ms" if capture.timed else "", event.sender, said)
     out.print(table)
     if len(events) > MOST_EVENTS:
         out.print(f"  and {len(events) - MOST_EVENTS} more; --json has all", style="bright_black")
@@ -136,6 +138,8 @@ def _contracts(out: Console, capture: Capture) -> None:
 
 
 def _findings(out: Console, findings: Sequence[Finding]) -> None:
+    if not findings:
+        return
     out.print(Text("\nFindings", style="bold"))
     table = _table()
     table.add_column(no_wrap=True)

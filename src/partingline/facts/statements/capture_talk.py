@@ -29,6 +29,8 @@ def talk_statements(witness: Witness) -> Iterator[Statement]:
 
 def _counts(witness: Witness) -> Iterator[Statement]:
     capture, talk = witness.capture, witness.capture.conversation
+    if not capture.frames:
+        return
     damaged = [frame for frame in capture.frames if not frame.valid]
     yield witness.count("damaged_frames", len(damaged), ", ".join(sorted({frame.reason or "" for frame in damaged})))
     yield witness.count("retry_count", max((event.retries for event in talk.events), default=0))

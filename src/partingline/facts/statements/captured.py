@@ -26,7 +26,7 @@ class Witness:
     @property
     def timed(self) -> bool:
         """Whether its times mean something; pasted messages have none."""
-        return self.capture.kind not in ("hex", "unreadable")
+        return self.capture.timed
 
     @property
     def step_s(self) -> float:

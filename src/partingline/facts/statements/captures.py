@@ -63,19 +63,20 @@ def capture_statements(
 
 
 def _offer_lists(witness: Witness) -> Iterator[OfferList]:
-    for offer in witness.capture.conversation.offers:
+    talk = witness.capture.conversation
+    for offer in talk.offers:
         offers = tuple(
             offer_from_object(position, pdo)
             for position, pdo in enumerate(offer.pdos, 1)
             if pdo.kind not in ("empty", "reserved")
         )
-        current = cable_current_at(witness.capture.conversation, offer.first_s)
+        current = cable_current_at(talk, offer.first_s, whole=witness.timed)
         yield OfferList(offers, True, current, witness.between(offer.first_s, offer.first_s + 1e-3))
 
 
-def cable_current_at(talk: Conversation, time_s: float) -> float | None:
+def cable_current_at(talk: Conversation, time_s: float, *, whole: bool = True) -> float | None:
     """What the source knows of the cable by then, A: the plug's answer, 3 A where none came, None where none was asked
-    for in the recording."""
+    for in the recording, or where an answer may have been left out of it (`whole` is False)."""
     before = [event for event in talk.events if event.start_s < time_s and isinstance(_identity(event), StructuredVdm)]
     for event in reversed(before):
         body = _identity(event)
@@ -83,7 +84,7 @@ def cable_current_at(talk: Conversation, time_s: float) -> float | None:
         cable = content.cable if event.sender == "plug" and isinstance(content, Identity) else None
         if cable is not None:
             return cable.current_a
-    return _UNMARKED if any(event.sop != "SOP" and event.sender == "source" for event in before) else None
+    return _UNMARKED if whole and any(event.sop != "SOP" and event.sender == "source" for event in before) else None
 
 
 def _identity(event: Event) -> StructuredVdm | None:

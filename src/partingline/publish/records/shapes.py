@@ -126,8 +126,8 @@ class FrameRecord(TypedDict):
     fault: str | None
     bit_rate_hz: float | None
     rate_drift: float | None
-    symbols_matched: int
-    preamble_bits: int
+    symbols_matched: int | None
+    preamble_bits: int | None
     low_v: float | None
     high_v: float | None
 

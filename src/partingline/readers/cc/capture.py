@@ -15,7 +15,7 @@ from partingline.readers.cc.conversation.story import Conversation, tell
 from partingline.readers.cc.conversation.vbus import HELD_S, SAFE_5V, Envelope, envelope, measure_vbus
 from partingline.readers.cc.inputs.hexmessages import PastedMessage, PastedOffers, parse_hex
 from partingline.readers.cc.inputs.opening import HEX_SUFFIXES, LOGIC_SUFFIX, open_recording
-from partingline.readers.cc.inputs.recording import CC_NAMES, Options, Recording
+from partingline.readers.cc.inputs.recording import CC_NAMES, Channel, Options, Recording
 from partingline.readers.cc.inputs.vcd import edge_batches, read_head
 from partingline.readers.cc.line.decoder import PIECE, Scale, decode_edges, decode_stream
 from partingline.readers.cc.line.frame import Frame
@@ -45,6 +45,17 @@ class Capture:
     problems: tuple[Problem, ...]
     pasted_offers: tuple[Pdo, ...] = ()
     recording: Recording | None = None
+
+    @property
+    def in_volts(self) -> bool:
+        """Whether levels of the wire are volts; else they are counts, or none were recorded."""
+        wires = [one for one in self.recording.channels if one.name in CC_NAMES] if self.recording else []
+        return bool(wires) and all(one.known for one in wires)
+
+    @property
+    def timed(self) -> bool:
+        """Whether frames have times and rates; pasted messages have none."""
+        return self.kind not in ("hex", "unreadable")
 
     def levels(self, channel: str, start_s: float, stop_s: float, points: int) -> Envelope | None:
         """Lowest, highest and mean value of a channel in about `points` bins; None when it was not recorded."""
@@ -118,7 +129,7 @@ def _read_samples(path: Path, options: Options) -> Capture:
         channels=tuple(channel.name for channel in recording.channels),
         frames=tuple(frames),
         conversation=conversation,
-        problems=recording.problems + _scale_problems(recording),
+        problems=recording.problems + _scale_problems(recording) + (() if frames else _silence(recording)),
         recording=recording,
     )
 
@@ -184,6 +195,27 @@ def _with_held(
     return replace(refused, held=held) if known else refused
 
 
+def _silence(recording: Recording) -> tuple[Problem, ...]:
+    """Where no frame was found: the levels that were seen instead."""
+    return tuple(
+        Problem(
+            f"{recording.path.name}, {channel.name}",
+            f"no frame: the channel lies between {low:.4g} and {high:.4g} {'V' if channel.known else 'counts'}",
+            "bursts of 270 to 330 kbit/s that swing by 1.05 to 1.2 V",
+            "Check probe, channel, sample rate and scale.",
+        )
+        for channel in recording.channels
+        if channel.name in CC_NAMES
+        for low, high in _range(recording, channel)
+    )
+
+
+def _range(recording: Recording, channel: Channel) -> Iterator[tuple[float, float]]:
+    whole = envelope(recording, channel, 0.0, recording.duration_s, recording.duration_s or 1.0)
+    if len(whole.low):
+        yield float(whole.low.min()), float(whole.high.max())
+
+
 def _scale_problems(recording: Recording) -> tuple[Problem, ...]:
     unknown = [channel.name for channel in recording.channels if not channel.known]
     if not unknown:
@@ -193,6 +225,6 @@ def _scale_problems(recording: Recording) -> tuple[Problem, ...]:
             recording.path.name,
             f"no scale for {', '.join(unknown)}",
             "volts a count, to tell levels and to know noise from signal",
-            "State partingline:scale_v in SigMF metadata, or give the scale as an option.",
+            "State partingline:scale_v in SigMF metadata, or give the scale as an option (--scale).",
         ),
     )

@@ -19,12 +19,16 @@ from partingline.readers.cc.messages.pdo import Pdo
 from partingline.readers.cc.messages.pdo_words import encode_pdo
 
 SCHEMA: Final = "partingline.cc/1"
+_FRAME_RATES, _FRAME_LEVELS = ("bit_rate_hz", "rate_drift", "symbols_matched", "preamble_bits"), ("low_v", "high_v")
+_SENDER_RATES = ("bit_rate_hz", "bit_rate_min_hz", "bit_rate_max_hz")
+_SENDER_LEVELS = ("low_v", "swing_v", "swing_min_v", "swing_max_v")
 
 
 def capture_view(capture: Capture) -> dict[str, Any]:
     """The whole capture; every value is JSON."""
     talk = capture.conversation
     heard = {number: event for event in talk.events for number in event.frames}
+    left_out = _without(capture, _FRAME_RATES, _FRAME_LEVELS)
     answers = {event.ack: event for event in talk.events if event.ack is not None}
     return {
         "schema": SCHEMA,
@@ -34,11 +38,12 @@ def capture_view(capture: Capture) -> dict[str, Any]:
         "duration_s": capture.duration_s,
         "channels": list(capture.channels),
         "frames": [
-            frame_view(frame, event=heard.get(i), answers=answers.get(i)) for i, frame in enumerate(capture.frames)
+            {**frame_view(frame, event=heard.get(i), answers=answers.get(i)), **left_out}
+            for i, frame in enumerate(capture.frames)
         ],
         "offers": [offer_view(offer) for offer in talk.offers],
         "contracts": [contract_view(contract) for contract in talk.contracts],
-        "senders": [plain(sender) for sender in talk.senders],
+        "senders": [{**plain(sender), **_without(capture, _SENDER_RATES, _SENDER_LEVELS)} for sender in talk.senders],
         "conversation": {
             "revision": talk.revision,
             "cable": plain(talk.cable),
@@ -58,6 +63,11 @@ def capture_view(capture: Capture) -> dict[str, Any]:
         "pasted_offers": [pdo_view(pdo) for pdo in capture.pasted_offers],
         "problems": [plain(problem) for problem in capture.problems],
     }
+
+
+def _without(capture: Capture, rates: tuple[str, ...], levels: tuple[str, ...]) -> dict[str, None]:
+    """Fields that are not known: what is measured on a wire where messages were pasted, levels without a scale."""
+    return dict.fromkeys((*(() if capture.timed else rates), *(() if capture.in_volts else levels)))
 
 
 def frame_view(frame: Frame, *, event: Event | None = None, answers: Event | None = None) -> dict[str, Any]:
@@ -123,11 +133,11 @@ def pdo_view(pdo: Pdo) -> dict[str, Any]:
 
 
 def plain(value: Any) -> Any:
-    """Any value of this package as JSON: dataclasses by field (and `text`), bytes as hex, no number as null."""
+    """Any value of this package as JSON: dataclasses by field (and `kind`, `text`), bytes as hex, no number as null."""
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
         fields = {f.name: plain(getattr(value, f.name)) for f in dataclasses.fields(value)}
-        text = getattr(value, "text", None)
-        return {**fields, "text": text} if isinstance(text, str) else fields
+        told = {name: getattr(value, name, None) for name in ("kind", "text")}
+        return {**fields, **{name: said for name, said in told.items() if isinstance(said, str)}}
     if isinstance(value, list | tuple):
         return [plain(item) for item in value]
     if isinstance(value, bytes):

@@ -52,5 +52,5 @@ def _faults(
     if dtype.kind not in "fiu" or dtype.itemsize > 8:
         found.append(Problem(path.name, f"type {dtype}", "whole or floating-point numbers", save))
     if options.rate_hz is None:
-        found.append(Problem(path.name, "no sample rate", "samples a second", "Give the rate as an option."))
+        found.append(Problem(path.name, "no sample rate", "samples a second", "Give the rate as an option (--rate)."))
     return found
