@@ -43,6 +43,7 @@ ITEMS = {
     "conduction_loss": (PRIMARY, ("switch conduction",)),
     "switching_loss": (PRIMARY, ("switch turn-on", "switch turn-off", "drain ring")),
     "clamp_loss": (PRIMARY, ("clamp", "leakage ring")),
+    "rectifier_loss": (SECONDARY, ("rectifier conduction", "rectifier switching")),
     "core_loss": ("", ("core",)),
     "copper_loss": ("", ("primary copper", "secondary copper")),
 }
