@@ -18,7 +18,7 @@ from partingline.workbench.guard import Access, Guard
 from partingline.workbench.pages import posts, views
 from partingline.workbench.summaries import Summaries
 
-_LOOK_EVERY_S = 0.5
+_LOOK_EVERY_S = 0.1
 
 
 def make_app(root: Path, *, host: str = "127.0.0.1", port: int = 8765, access_token: str = "") -> Starlette:
@@ -63,7 +63,7 @@ async def _look(bench: Bench) -> None:
         for unit in bench.open_units():
             if unit.hub.people:
                 with suppress(OSError, ValueError):
-                    await run_in_threadpool(unit.current)
+                    await run_in_threadpool(unit.follow)
 
 
 def _hide(own: Path) -> None:

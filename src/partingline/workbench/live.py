@@ -89,6 +89,12 @@ class LiveUnit:
                 self._shown = self._read(stamp)
             return self._shown
 
+    def follow(self) -> None:
+        """Take in what changed in the folder, if anything did: some thirty questions to the file system."""
+        shown = self._shown
+        if shown is None or shown.stamp != _stamp(self.root):
+            self.current()
+
     def scale_of(self, photo: str) -> "Scale | None":
         """The scale that the saved marks of a photo tell; hold `reading` meanwhile."""
         opened = self.current().opened
