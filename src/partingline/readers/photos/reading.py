@@ -15,6 +15,7 @@ from partingline.readers.photos.grammar import mended
 from partingline.readers.photos.opening import PictureError
 
 if TYPE_CHECKING:
+    from numpy.typing import NDArray
     from PIL.Image import Image
 
 _PAD = 40
@@ -112,12 +113,22 @@ def _variants(text: str) -> Iterator[str]:
 
 
 def _read(image: "Image") -> list[tuple[str, float]]:
-    """Lines from top to bottom. The engine's own turning of lines is off: all lines of a crop are held the same way."""
+    """Lines from top to bottom.
+
+    The engine's own turning of lines is off, and one that stands on its end is left out: all lines of a crop are held
+    the same way, and another turn reads those.
+    """
     result = _engine()(np.asarray(image)[:, :, ::-1], use_cls=False)
     texts, scores = getattr(result, "txts", None) or (), getattr(result, "scores", None) or ()
-    tops = [float(np.min(np.asarray(box)[:, 1])) for box in result.boxes] if texts else []
-    lines = sorted(zip(tops, texts, scores, strict=True), key=lambda line: line[0])
-    return [(str(text), float(score)) for _, text, score in lines]
+    boxes = [np.asarray(box) for box in result.boxes] if texts else []
+    lines = sorted(zip(boxes, texts, scores, strict=True), key=lambda line: float(line[0][:, 1].min()))
+    return [(str(text), float(score)) for box, text, score in lines if len(text) < 3 or _lies(box)]
+
+
+def _lies(box: "NDArray[np.float64]") -> bool:
+    """Whether a box of four corners, from the first letter on, lies rather than stands."""
+    along = box[1] - box[0]
+    return bool(abs(along[0]) >= abs(along[1]) and np.ptp(box[:, 0]) >= 0.8 * np.ptp(box[:, 1]))
 
 
 @cache
