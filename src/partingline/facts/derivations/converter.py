@@ -1,11 +1,15 @@
 """What the flyback does to its parts: reflected and peak voltages, currents, and the loss in the output switch."""
 
+import math
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from typing import Any
 
 from partingline.calc import flyback, flyback_design, losses, output
 from partingline.facts.derivation import Derivation
+from partingline.facts.derivations.clocked import clocked_cycle
 from partingline.facts.derivations.layout import INPUT, Layout
+from partingline.facts.derivations.mode import circuit, clock, slope_compensated
 from partingline.model import Key, Part
 
 PRIMARY, SECONDARY = "stage:primary", "stage:secondary"
@@ -15,7 +19,7 @@ def derive(layout: Layout) -> Iterator[Derivation]:
     """Stresses of a flyback stage, where there is a transformer, and the switch loss of each port."""
     transformer = next(iter(layout.parts("transformer")), None)
     strongest = layout.strongest_offer
-    if transformer is not None and strongest is not None:
+    if transformer is not None and strongest is not None and circuit(layout).endswith("flyback"):
         yield from _voltages(layout, transformer, strongest[1])
         yield from _currents(layout, transformer, strongest[1], strongest[2])
     yield from _output_switches(layout)
@@ -63,15 +67,22 @@ def _currents(layout: Layout, transformer: Part, offer: float, current: float) -
         "drain_capacitance": Key.of(PRIMARY, "drain_capacitance"),
         "rectifier_drop": Key.of(SECONDARY, "forward_voltage"),
     }
-    fixed = {"output_voltage": offer, "output_current": current}
+    fixed: dict[str, Any] = {"output_voltage": offer, "output_current": current}
+    compute: Callable[..., Any] = cycle
+    note = "lossless, first valley, at the bulk valley of the lowest mains"
+    if math.isfinite(frequency := clock(layout)):
+        del needs["drain_capacitance"]
+        fixed |= {"frequency": frequency, "slope_compensated": slope_compensated(layout)}
+        compute = clocked_cycle
+        note = f"lossless, on a clock of {frequency / 1e3:.0f} kHz, at the bulk valley"
     for subject, quantity, field in (
         (PRIMARY, "peak_current", "peak_current"),
         (PRIMARY, "primary_current", "primary_current"),
         (SECONDARY, "secondary_current", "secondary_current"),
     ):
         yield Derivation(
-            Key.of(subject, quantity, mains=low, offer=offer), needs, cycle, cycle.source, fixed, pick=field,
-            note="lossless, first valley, at the bulk valley of the lowest mains",
+            Key.of(subject, quantity, mains=low, offer=offer), needs, compute, cycle.source, fixed, pick=field,
+            note=note,
         )  # fmt: skip
     ripple = output.alternating_part
     needs = {"total_current": Key.of(SECONDARY, "secondary_current", mains=low, offer=offer)}

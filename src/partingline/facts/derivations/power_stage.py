@@ -20,6 +20,7 @@ from partingline.facts.derivations.load_point import (
     losses_of,
     why_no_number,
 )
+from partingline.facts.derivations.mode import circuit, clock, slope_compensated
 from partingline.facts.derivations.trade import MODEL_FACTORS, counts, model_factor
 from partingline.facts.draws import Array
 from partingline.model import Key, Part
@@ -28,8 +29,6 @@ from partingline.sources import cite
 PRIMARY, SECONDARY = "stage:primary", "stage:secondary"
 SOURCE = cite("algebra", "closed-form cycle with leakage and clamp, averaged over the bulk ripple", "C")
 FREQUENCY_LIMIT = 140e3
-CLOCK = 65e3
-"""Hz; the commonest fixed frequency of flyback controllers (common practice, no source)."""
 LIGHTEST = 0.2
 """Below this share of the load the controller folds back or bursts in ways that no marking tells."""
 MOVES = {
@@ -90,19 +89,6 @@ def derive(layout: Layout) -> Iterator[Derivation]:
             yield from _point(layout, transformer, key, full)
 
 
-def circuit(layout: Layout) -> str:
-    """What the parts make of the primary; a flyback where nothing else is said."""
-    return layout.text(Key.of(PRIMARY, "circuit")) or "flyback"
-
-
-def clock(layout: Layout) -> float:
-    """The frequency in Hz of a controller of fixed frequency, as measured or the commonest one; NaN for valleys."""
-    if layout.text(Key.of(PRIMARY, "mode")) != "fixed frequency":
-        return float("nan")
-    seen = [layout.number(key) for key in layout.with_quantity("switching_frequency", PRIMARY)]
-    return max((f for f in seen if f), default=CLOCK)
-
-
 def _point(layout: Layout, transformer: Part, key: Key, full: float) -> Iterator[Derivation]:
     at = dict(key.at)
     needs, optional = point_needs(layout, transformer, key)
@@ -110,7 +96,7 @@ def _point(layout: Layout, transformer: Part, key: Key, full: float) -> Iterator
     fixed = {
         "mains_voltage": float(at["mains"]), "full_power": full, "highest": highest_frequency(layout),
         "counts": part_counts(layout), "clock": clock(layout),
-        "slope_compensated": layout.text(Key.of(PRIMARY, "slope_compensation")) == "yes",
+        "slope_compensated": slope_compensated(layout),
     }  # fmt: skip
 
     def way(gives: Key, names: Iterable[str], called: str, note: str = "") -> Derivation:
