@@ -3,9 +3,10 @@
 import { all, find } from "./dom";
 import { on } from "./events";
 
-const WAIT_MS = 40;
+const WAIT_MS = 10;
 let timer = 0;
-let running: AbortController | null = null;
+let running = false;
+let again = false;
 
 /** Follows the events, and goes to `[data-live]` and to every number that leads to a fact. */
 export function follow(): void {
@@ -14,22 +15,28 @@ export function follow(): void {
     if (!first || String(hello.state) !== document.body.dataset["state"]) refresh();
     first = false;
   });
-  on("findings", refresh);
-  on("change", refresh);
+  on("findings", ({ state }) => reach(state));
+  on("change", ({ state }) => reach(state));
   on("people", refresh);
 }
 
-/** Takes over what changed, soon; many calls make one request. */
+/** A page that shows a state shows its findings: what waits for the judging of a change brings them along. */
+function reach(state: number): void {
+  if (state > Number(document.body.dataset["state"])) refresh();
+}
+
+/** Takes over what changed, soon; many calls make one request, and one more where it was on its way already. */
 export function refresh(): void {
   window.clearTimeout(timer);
   timer = window.setTimeout(() => void takeOver(), WAIT_MS);
 }
 
 async function takeOver(): Promise<void> {
-  running?.abort();
-  const mine = (running = new AbortController());
+  again = running;
+  if (running) return;
+  running = true;
   try {
-    const response = await fetch(location.href, { signal: mine.signal, credentials: "same-origin" });
+    const response = await fetch(location.href, { credentials: "same-origin" });
     if (!response.ok) return;
     const fresh = new DOMParser().parseFromString(await response.text(), "text/html");
     replaceLive(fresh);
@@ -37,7 +44,10 @@ async function takeOver(): Promise<void> {
     document.body.dataset["state"] = fresh.body.dataset["state"] ?? "";
     document.dispatchEvent(new CustomEvent("partingline:fresh", { detail: fresh }));
   } catch {
-    // aborted by a newer one, or no connection: the next event asks again
+    // no connection: the next event asks again
+  } finally {
+    running = false;
+    if (again) refresh();
   }
 }
 
