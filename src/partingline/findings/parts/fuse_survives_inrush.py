@@ -15,7 +15,8 @@ from partingline.sources import cite
     source=cite("maker-rating", "melting I²t of the fuse", "S"),
 )
 def fuse_survives_inrush(judge: Judge) -> Iterator[Finding]:
-    """Speaks where either side is known: the melting I²t is in the data sheet only."""
+    """Speaks where either side is known: the melting I²t is in the data sheet only. A second finding a fuse for a
+    limiter that has not cooled, where that can be computed."""
     inrush = at_highest(judge.book, "inrush_i2t", "stage:input")
     for part in judge.unit.having("fuse"):
         melting = Key.of(part.subject, "melting_i2t")
@@ -28,4 +29,16 @@ def fuse_survives_inrush(judge: Judge) -> Iterator[Finding]:
                 next_step="Read the melting I²t of the fuse and the cold resistance of the limiter.",
                 ref=part.ref,
                 mains=said_at(inrush),
+            )
+        warm = at_highest(judge.book, "warm_inrush_i2t", "stage:input")
+        if judge.book.fact(melting) and judge.book.fact(warm):
+            yield judge.at_least(
+                melting,
+                warm,
+                "Fuse {ref} melts at {value}; plugged in again at {mains} mains while the limiter is warm it passes "
+                "{limit}.",
+                label="inrush, limiter warm",
+                next_step="Read the melting I²t of the fuse; measure the limiter's resistance warm.",
+                ref=part.ref,
+                mains=said_at(warm),
             )
