@@ -16,7 +16,7 @@ from .demo_unit import TERN, copy_of_unit, judged, said, tree_hash
 
 META, DATA = "captures/c1-attach.sigmf-meta", "captures/c1-attach.sigmf-data"
 CAPTIONS = "words/captions.vtt"
-WORDS = ("words/listing.md", CAPTIONS)  # narration.md is read by `partingline words` alone: tests/words
+WORDS = ("words/listing.md", CAPTIONS)  # narration.md speaks only where there are no captions: tests/words
 TYPED = ("unit.toml", "parts.csv", "photos/marks.json", "logs/logs.toml", *WORDS, META)
 LOGS = ("logs/load-115V-20V.csv", "logs/soak-65W.csv")
 PHOTOS = ("photos/main-top.jpg", "photos/label.png")

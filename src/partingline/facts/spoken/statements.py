@@ -1,4 +1,4 @@
-"""What `words/captions.vtt` says as statements: they join facts known otherwise, and are never preferred."""
+"""What was said, or is meant to be, as statements: they join facts known otherwise, and are never preferred."""
 
 from collections.abc import Iterable
 
@@ -10,17 +10,19 @@ from partingline.readers.folder import Folder, TextFile
 from partingline.readers.words import read_script
 
 NAME = "words/captions.vtt"
+DRAFT = "words/narration.md"
 _JOINS = (Class.AGREES, Class.DIFFERS, Class.WRONG_UNIT)
 
 
 def spoken_statements(folder: Folder, unit: Unit, book: Book) -> tuple[Statement, ...]:
-    """Statements of the captions on facts of the book; empty without captions."""
-    file = folder.text(NAME, "captions of the recording: WebVTT") if folder.has(NAME) else None
+    """Statements of the captions on facts of the book; before there are captions, of the narration that is meant."""
+    draft = folder.text(DRAFT, "the narration that is meant: Markdown")
+    file = folder.text(NAME, "captions of the recording: WebVTT") or draft
     if file is None:
         return ()
-    script = read_script(file.text, NAME)
+    script = read_script(file.text, file.path)
     for line, found in script.notes:
-        folder.report(NAME, found, "a cue's times, as 00:01.000 --> 00:04.000", "Correct that line.", Line(line))
+        folder.report(file.path, found, "a cue's times, as 00:01.000 --> 00:04.000", "Correct that line.", Line(line))
     checked = check_words(unit, book.facts(), script)
     return tuple(dict.fromkeys(_statements(checked.spoken, file)))
 

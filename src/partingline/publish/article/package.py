@@ -47,7 +47,7 @@ def publication(opened: Opened, findings: Sequence[Finding], profile: Profile, *
 
 
 def _captions(opened: Opened) -> Checked | None:
-    file = opened.folder.text(NAME, "captions") if opened.folder.has(NAME) else None
+    file = opened.folder.text(NAME, "captions") if opened.folder.has(NAME) else None  # told of when it was opened
     if file is None:
         return None
     return check_words(opened.unit, opened.book.facts(), read_script(file.text, NAME))

@@ -1,6 +1,6 @@
-"""Label text as printed: ratings, offers, how ports share, marks; and quantities in listing lines.
+"""Label text as printed: ratings, offers, how ports share, marks; and picture sizes in listing lines.
 
-What comes in: the text of a label or a listing. What goes out: statements with line and characters, and whatever
+What comes in: the text of a label. What goes out: statements with line and characters, and whatever
 could not be read, with its place: nothing is lost, nothing is corrected.
 
     characters.py   full-width letters, dashes and direct-current signs made alike, one for one
@@ -9,11 +9,10 @@ could not be read, with its place: nothing is lost, nothing is corrected.
     state.py        the heading under which the next words stand
     recognisers/    the grammar, one subject a file, and the order in which it is tried
     reading.py      read_label
-    claims.py       read_claims, for running text
+    video.py        read_video_modes, for running text
 """
 
-from partingline.readers.label.claims import read_claims
 from partingline.readers.label.reading import read_label
-from partingline.readers.label.types import Claim, Label, LabelProblem, LabelStatement, Offer, Stretch
+from partingline.readers.label.types import Label, LabelProblem, LabelStatement, Offer, Stretch
 
-__all__ = ["Claim", "Label", "LabelProblem", "LabelStatement", "Offer", "Stretch", "read_claims", "read_label"]
+__all__ = ["Label", "LabelProblem", "LabelStatement", "Offer", "Stretch", "read_label"]

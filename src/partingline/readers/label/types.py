@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from partingline.readers.quantities import Quantity, Sense
+from partingline.readers.quantities import Quantity
 
 OfferKind = Literal["fixed", "PPS", "AVS"]
 
@@ -91,30 +91,3 @@ class Label:
     def all(self, what: str) -> tuple[LabelStatement, ...]:
         """The statements of one kind, in the order of the label."""
         return tuple(statement for statement in self.statements if statement.what == what)
-
-
-@dataclass(frozen=True, slots=True)
-class Claim:
-    """A quantity found in running text, such as a listing line.
-
-    phrase: the words about it; what: a guess of which quantity it is, None where no keyword is near; port: the
-    nearest port named before it. readings: more than one where the number is ambiguous; `quantity` is the first.
-    """
-
-    line: int
-    start: int
-    end: int
-    phrase: str
-    what: str | None
-    port: str | None
-    readings: tuple[Quantity, ...]
-
-    @property
-    def quantity(self) -> Quantity:
-        """The first reading."""
-        return self.readings[0]
-
-    @property
-    def sense(self) -> Sense:
-        """What the claim says about the true value."""
-        return self.readings[0].sense
