@@ -15,23 +15,22 @@ _FAR = 1.5
 
 def join_logs(logs: Sequence[Log]) -> tuple[tuple[Log, ...], tuple[Problem, ...]]:
     """The logs, each with the series of those that stand `beside` it; and what could not be joined."""
-    joined = {log.entry.file: log for log in logs if not log.entry.beside}
+    joined = list(logs)
     problems: list[Problem] = []
     for guest in logs:
         if not guest.entry.beside or not len(guest.time_s):
             continue
-        host = joined.get(guest.entry.beside)
-        if host is None or not len(host.time_s):
+        hosts = [n for n, log in enumerate(joined) if log.entry.file == guest.entry.beside and not log.entry.beside]
+        if not any(len(joined[n].time_s) for n in hosts):
             place = guest.entry.evidence or Evidence(guest.path, guest.sha256, Whole())
             found = f"{guest.entry.file}: no log {guest.entry.beside!r} to stand beside"
             problems.append(Problem(place, found, "another [[log]] that can be read", "Correct `beside`."))
             continue
-        made = join(host, guest)
-        if made is None:
-            problems.append(_apart(host, guest))
-        else:
-            joined[guest.entry.beside] = made
-    return tuple(log if log.entry.beside else joined[log.entry.file] for log in logs), tuple(problems)
+        made = [(n, join(joined[n], guest)) for n in hosts]
+        problems += [_apart(joined[n], guest) for n, one in made[:1] if one is None]
+        for n, one in made:
+            joined[n] = one or joined[n]
+    return tuple(joined), tuple(problems)
 
 
 def join(host: Log, guest: Log) -> Log | None:
