@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from partingline.readers.cc.line.segments import Segments
-from partingline.readers.cc.line.symbols import BYTE_OF_CODES, EOP, ORDERED_SETS, RESETS, match_ordered_set
+from partingline.readers.cc.line.symbols import BYTE_OF_CODES, EOP, RESETS, SET_OF_CODE, match_ordered_set
 from partingline.readers.cc.messages.crc import crc_holds
 
 PREAMBLE_BITS = 64
@@ -19,12 +19,6 @@ RESET_PREAMBLE, RESET_PREAMBLE_3_OF_4 = 32, 56
 _BITS_OF_RELEASE = 6
 """What the edges of letting go of the line can look like."""
 _HEAD_BITS = 20 + 20
-_WHOLE = {
-    sum(symbol << 5 * place for place, symbol in enumerate(symbols)): name
-    for name, symbols in ORDERED_SETS.items()
-    if name not in RESETS
-}
-"""Ordered sets of messages by their 20 bits."""
 
 
 class Packet(NamedTuple):
@@ -51,9 +45,9 @@ def read_packets(segments: Segments) -> list[Packet]:
     found = []
     for i, (at, length, end) in enumerate(zip(set_bit.tolist(), lengths.tolist(), ends.tolist(), strict=True)):
         begin = begins[i]
-        sop = _WHOLE.get(codes[i]) if length else None
+        sop = SET_OF_CODE.get(codes[i]) if length else None
         data = blob[end - length : end]
-        if sop is not None and crc_holds(data):
+        if sop is not None and sop not in RESETS and crc_holds(data):
             found.append(Packet(sop, 4, at - begin, at - begin + 25 + 10 * length, data, at - begin, None))
         else:
             found.append(read_packet(bits[begin : begins[i + 1]]))
@@ -126,11 +120,12 @@ def _search_set(words: npt.NDArray[np.uint32], length: int) -> tuple[int, int, s
     """The first place where an ordered set stands behind alternating bits; whole matches first."""
     partial: tuple[int, int, str | None] = (max(0, min(length, PREAMBLE_BITS)), 0, None)
     for at in range(LEAST_PREAMBLE // 2, min(length - 19, 3 * PREAMBLE_BITS)):
-        name, matched = match_ordered_set(int(words[at >> 3]) >> (at & 7) & 0xFFFFF)
-        if matched == 4:
-            return at, matched, name
-        if name and partial[2] is None and _preamble_like(words, at):
-            partial = (at, matched, name)
+        code = int(words[at >> 3]) >> (at & 7) & 0xFFFFF
+        if code in SET_OF_CODE:
+            return at, 4, SET_OF_CODE[code]
+        if partial[2] is None and _preamble_like(words, at):
+            name, matched = match_ordered_set(code)
+            partial = (at, matched, name) if name else partial
     return partial
 
 

@@ -12,7 +12,7 @@ _HALVES = np.array([1.0, 1.0, 0.0, 1.0, 0.0, 0.0, 1.0, 0.0])
 """Levels of the bits 0 1 0 1 from a low level on, by half-bit; then they begin again."""
 _SKIP, _COARSE, _FINE = 4, 24, 48
 """Bits after the first edge that are not trusted, and those that the clock is taken from."""
-_RATES = np.linspace(0.80, 1.16, 41)
+_RATES = np.linspace(0.80, 1.16, 19)
 """Bit times tried, against the nominal one: 259 to 375 kbit/s."""
 _CLEAR, _LIKE = 0.7, 0.9
 """Correlation that a preamble shows with square edges, and with its own; noise shows 0.5."""
@@ -39,7 +39,7 @@ def find_clock(samples: npt.NDArray[np.float64], *, first: float, bit_samples: f
     if part is None:
         return None
     at, values = part
-    units, phases, slopes = _grid(bit_samples * _RATES, np.arange(0.0, 8.0, 0.25), np.array([0.3]))
+    units, phases, slopes = _grid(bit_samples * _RATES, np.arange(0.0, 8.0, 0.5), np.array([0.6]))
     best, likeness = _best(at - begin, values, units, phases, slopes)
     part = _part(samples, begin, _FINE * bit_samples)
     if likeness < _CLEAR or part is None:

@@ -29,6 +29,10 @@ ORDERED_SETS: Final[dict[str, tuple[int, int, int, int]]] = {
     HARD_RESET: (RST_1, RST_1, RST_1, RST_2),
     CABLE_RESET: (RST_1, SYNC_1, RST_1, SYNC_3),
 }
+SET_OF_CODE: Final = {
+    sum(symbol << 5 * place for place, symbol in enumerate(symbols)): name for name, symbols in ORDERED_SETS.items()
+}
+"""Whole ordered sets by their 20 wire bits."""
 RESETS: Final = (HARD_RESET, CABLE_RESET)
 
 
