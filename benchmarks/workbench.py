@@ -75,6 +75,28 @@ EDITED = """
   form.requestSubmit();
   look();
 })"""
+MEASURED = """
+([value, fact]) => new Promise((done, fail) => {
+  const number = () => [...document.querySelectorAll(`a[data-fact="${fact}"]`)].map(one => one.textContent).join();
+  const [before, unit] = [number(), "/api/unit/tern-65/unit.toml"];
+  const token = document.querySelector('meta[name="partingline-token"]').content;
+  const edit = async () => {
+    const { fields } = await (await fetch(unit)).json();
+    const row = fields.find(one => one.value === "part:C3").path[1];
+    const field = fields.find(one => one.path[0] === "reading" && one.path[1] === row && one.path[2] === "value");
+    const headers = { "X-Partingline": token, "Content-Type": "application/json" };
+    const body = JSON.stringify({ path: field.path, value, base: field.version });
+    const from = performance.now();
+    fetch(unit, { method: "PATCH", headers, body });
+    const look = () => {
+      if (number() !== before) return requestAnimationFrame(() => done(performance.now() - from));
+      if (performance.now() - from > 30000) return fail("no new findings");
+      requestAnimationFrame(look);
+    };
+    look();
+  };
+  edit();
+})"""
 
 
 def main() -> int:
@@ -181,7 +203,7 @@ def _size(answer: Any) -> int:
 
 
 def _edits(browser: Browser, unit: str) -> Iterator[tuple[str, float, str, float]]:
-    """One field that little hangs on, one that the whole converter hangs on."""
+    """A field that little hangs on, and a reading that the whole converter hangs on."""
     with _page(browser) as page:
         page.goto(f"{unit}outside")
         page.evaluate(READY)
@@ -192,9 +214,12 @@ def _edits(browser: Browser, unit: str) -> Iterator[tuple[str, float, str, float
 
         told = edit('["body", "mass"]', lambda n: f"{121 + n}.0 ± 0.1 g", "unit/mass")
         yield "an edit with its new findings", told, "ms", 300.0
-        label = "FENNMARK Tern 65\nINPUT: 100-240V~ 50/60Hz 1.8A\nOUTPUT C1: 5V⎓3A 20V⎓3.25A\nC1: {} W Max"
-        told = edit('["label", "text"]', lambda n: label.format(61 + n), "port:C1/rated_power")
-        yield "an edit of the whole label with its new findings", told, "ms", 300.0
+    with _page(browser) as page:
+        page.goto(f"{unit}converter")
+        page.evaluate(READY)
+        page.wait_for_timeout(1000)
+        times = [float(page.evaluate(MEASURED, [f"25.{n} ± 0.3 µF", "stage:input/bulk_capacitance"])) for n in range(7)]
+        yield "a reading that the whole converter hangs on", median(times), "ms", 300.0
 
 
 def _live(browser: Browser, unit: str, folder: Path) -> Iterator[tuple[str, float, str, float]]:
