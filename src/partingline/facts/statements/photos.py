@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -60,7 +61,7 @@ def photo_statements(
             degree = pollution_degree(barrier, said)
             drawn = tuple((mark.text, mark.points, mark.evidence) for mark in outlines)
             measure = partial(_measured, folder, barrier, outlines, scale, degree)
-            for statement, path in memory.reading(folder, (spacing, barrier, drawn, repr(scale), degree), measure):
+            for statement, path in memory.reading(folder, (spacing, barrier, drawn, scale.identity, degree), measure):
                 statements.append(statement)
                 paths.append(path)
     return statements, tuple(paths)
@@ -68,13 +69,14 @@ def photo_statements(
 
 def scale_of(folder: Folder, photo: str, marks: Iterable[Mark], memory: Memory) -> Scale | None:
     """The scale that a photo's marks tell, looked for in the picture once; None without one."""
+    from partingline.readers.photos.calibration import calibration_stamp
     from partingline.readers.photos.reference import PREFIX, photo_scale
 
     telling = [mark for mark in marks if mark.photo == photo and mark.text.casefold().startswith(PREFIX)]
     if not telling:
         return None
     told = tuple((mark.text, mark.points, mark.closed) for mark in telling)
-    key = (scale_of, photo, folder.sha256(photo), told)
+    key = (scale_of, photo, folder.sha256(photo), told, calibration_stamp(folder))
     found: Scale | None = memory.reading(folder, key, partial(photo_scale, folder, photo, telling))
     return found
 
@@ -172,8 +174,12 @@ def _statement(
 ) -> tuple[Statement, MeasuredPath]:
     pixels = tuple((float(x), float(y)) for x, y in scale.to_pixels(np.array(path.plan)))
     whole = scale.measure(pixels)
-    relative = whole.scale_u / whole.length if whole.length else 0.0
-    number = _number(path.length, key, evidence[0].path, relative * path.length, whole.pointing_u)
+    flat = math.fsum(math.dist(a, b) for a, b in pairwise(path.plan))
+    larger = whole.length / flat if flat else 1.0
+    relative = larger * path.length / whole.length if flat else 0.0
+    scale_u, height_u = relative * whole.scale_u, relative * whole.height_u
+    own_u = math.hypot(whole.pointing_u, height_u)
+    number = _number(larger * path.length, key, evidence[0].path, scale_u, own_u)
     statement = Statement(key, number, Route.PHOTOGRAPHED, evidence=evidence, note=note)
     return statement, MeasuredPath(key, evidence[0].path, pixels)
 

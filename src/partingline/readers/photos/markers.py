@@ -1,36 +1,43 @@
 """The card found in a picture, by OpenCV's ArUco detector: corners to parts of a pixel, fitted to the card's places."""
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from partingline.readers.photos.camera import fit_camera
+from partingline.readers.photos.camera import Camera, Lens, fit_camera
 from partingline.readers.photos.card import PRINT_U, markers
 from partingline.readers.photos.opening import PictureError
-from partingline.readers.photos.scale import Scale, camera_scale
+from partingline.readers.photos.scale import Scale, camera_scale, with_sharpness
+from partingline.readers.photos.sharpness import edge_width
 
 if TYPE_CHECKING:
     from PIL.Image import Image
 
 Array = NDArray[np.float64]
 LEAST = 4
-_PIXEL_U = 0.1
+_PIXEL_U = 0.05
+_OPEN = Lens(0.0, 0.0, 1.0, 1.0)
+"""Nothing known of a lens: what a calibration set begins with."""
 
 
 def card_scale(
-    image: "Image", *, focal_35mm: float = 0.0, lens: tuple[float, float] | None = None, relative_u: float = PRINT_U
+    image: "Image", *, focal_35mm: float = 0.0, lens: Lens | None = None, relative_u: float = PRINT_U
 ) -> Scale:
     """The scale of a picture with the card in it. PictureError where fewer than four markers are seen.
 
-    `lens` are k1 and k2 of a calibration set; without it they are fitted along, from the markers.
+    `lens` comes from a calibration set; without it k1 and k2 are fitted along, from the markers.
     """
     plane, pixels = find_markers(image)
     if len(plane) < 4 * LEAST:
         found = f"{len(plane) // 4} markers of the card"
         raise PictureError(found, f"at least {LEAST}, sharp and whole", "Take the picture anew, or mark a ruler line.")
-    camera = fit_camera(plane * 1e-3, pixels, image.size, pixel_u=_PIXEL_U, lens=lens)
-    return camera_scale(camera, relative_u=relative_u, focal_35mm=focal_35mm)
+    camera = _fit(plane, pixels, image.size, lens)
+    source = "card, lens by its calibration set" if lens else "card"
+    scale = camera_scale(camera, relative_u=relative_u, focal_35mm=focal_35mm, source=source)
+    squares = [([(float(x), float(y)) for x, y in four], True) for four in pixels.reshape(-1, 4, 2)]
+    return with_sharpness(scale, edge_width(np.asarray(image.convert("L")), squares))
 
 
 def find_markers(image: "Image") -> tuple[Array, Array]:
@@ -57,18 +64,30 @@ def find_markers(image: "Image") -> tuple[Array, Array]:
     return np.array(plane, dtype=float).reshape(-1, 2), np.array(pixels, dtype=float).reshape(-1, 2)
 
 
-def lens_of(images: "list[Image]") -> tuple[float, float]:
-    """k1 and k2 of a lens from pictures of the card at many angles: the calibration set. PictureError below three.
+def lens_of(images: "Iterable[Image]") -> Lens:
+    """The lens from pictures of the card at many angles: the calibration set. PictureError below three.
 
-    Each picture is fitted by itself; the mean of the fits is the lens.
+    Each picture is fitted by itself; the lens is the mean of the fits, weighted by their uncertainties, and its own
+    uncertainty is the larger of what the fits state and what they scatter (JCGM 100:2008, 4.2 and 5.1).
     """
     fits = []
     for image in images:
         plane, pixels = find_markers(image)
         if len(plane) >= 4 * LEAST:
-            fits.append(fit_camera(plane * 1e-3, pixels, image.size, pixel_u=_PIXEL_U).parameters[8:])
+            camera = _fit(plane, pixels, image.size, _OPEN)
+            fits.append((camera.parameters[8:], np.sqrt(np.diag(camera.covariance)[8:])))
     if len(fits) < 3:
         step = "Take more, the card filling the picture, from many sides."
         raise PictureError(f"{len(fits)} pictures with the card", "at least three", step)
-    k1, k2 = np.mean(fits, axis=0)
-    return float(k1), float(k2)
+    found, u = (np.array(column) for column in zip(*fits, strict=True))
+    weights = u**-2 / (u**-2).sum(axis=0)
+    mean = (weights * found).sum(axis=0)
+    scatter = np.sqrt((weights * (found - mean) ** 2).sum(axis=0) / (len(fits) - 1))
+    k1_u, k2_u = np.maximum((u**-2).sum(axis=0) ** -0.5, scatter).tolist()
+    return Lens(float(mean[0]), float(mean[1]), k1_u, k2_u)
+
+
+def _fit(plane: Array, pixels: Array, size: tuple[int, int], lens: Lens | None) -> Camera:
+    away = pixels - np.repeat(pixels.reshape(-1, 4, 2).mean(axis=1), 4, axis=0)
+    outward = away / np.hypot(*away.T)[:, None]
+    return fit_camera(plane * 1e-3, pixels, size, pixel_u=_PIXEL_U, lens=lens, outward=outward)

@@ -34,7 +34,10 @@ class PictureError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A picture that can be read. `width` and `height` in pixels as shown; `focal_35mm` in mm, 0 where not told."""
+    """A picture that can be read. `width` and `height` in pixels as shown; `focal_35mm` in mm, 0 where not told.
+
+    `camera` names make, model, lens, focal length and shape, for comparison only; '' where the picture tells none.
+    """
 
     path: Path
     kind: str
@@ -42,6 +45,7 @@ class Picture:
     height: int
     orientation: int
     focal_35mm: float
+    camera: str = ""
 
 
 def open_picture(path: Path) -> Picture:
@@ -63,10 +67,10 @@ def open_picture(path: Path) -> Picture:
         if max(width, height) > MOST_SIDE or width * height > MOST_PIXELS:
             bound = f"at most {MOST_SIDE} pixels a side and {MOST_PIXELS // 10**6} megapixels"
             raise PictureError(f"{width} × {height} pixels", bound, "Scale a copy, or cut it.")
-        orientation, focal = _exif(image)
+        orientation, focal, camera = _exif(image)
     if orientation in _TURNED:
         width, height = height, width
-    return Picture(path, kind, width, height, orientation, focal)
+    return Picture(path, kind, width, height, orientation, focal, camera)
 
 
 def pixels(picture: Picture, most: int = 0) -> "Image":
@@ -135,19 +139,25 @@ def _decoder(path: Path, kind: str) -> "Image":
         Image.MAX_IMAGE_PIXELS = limit
 
 
-def _exif(image: "Image") -> tuple[int, float]:
-    """Orientation and the focal length for 35 mm film; 1 and 0 where the tags are absent or broken."""
+def _exif(image: "Image") -> tuple[int, float, str]:
+    """Orientation, focal length for 35 mm film, and camera; 1, 0 and '' where the tags are absent or broken."""
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
             tags = image.getexif()
+            detail = tags.get_ifd(0x8769)
         orientation = int(tags.get(0x0112, 1))
-        focal = float(tags.get_ifd(0x8769).get(0xA405, 0) or 0)
+        focal = float(detail.get(0xA405, 0) or 0)
+        names = [str(tags.get(0x010F, "")), str(tags.get(0x0110, "")), str(detail.get(0xA434, ""))]
+        length = float(detail.get(0x920A, 0) or 0)
     except Exception:  # tags are written by anything; a broken block must not cost the picture
-        return 1, 0.0
+        return 1, 0.0, ""
     if image.format == "HEIF":
         orientation = 1  # its reader has turned it
-    return (orientation if 1 <= orientation <= 8 else 1), (focal if 1 <= focal <= 1000 else 0.0)
+    wide, high = sorted(image.size)
+    told = [name.strip(" \0")[:80] for name in names]
+    camera = " ".join([*filter(None, told), f"{length:g} mm", f"{high / wide:.2f}"]) if told[1] else ""
+    return (orientation if 1 <= orientation <= 8 else 1), (focal if 1 <= focal <= 1000 else 0.0), camera
 
 
 def _what(head: bytes, path: Path) -> str:
