@@ -59,6 +59,17 @@ def test_the_case_is_known_by_two_routes(book: Book) -> None:
     assert at_40.value < at_25.value
 
 
+def test_the_case_gives_off_what_is_lost(book: Book) -> None:
+    given, lost = (book.fact(Key.of(*one, **AT)) for one in (("unit", "case_heat"), ("port:C1", "loss")))
+    assert given is not None
+    assert lost is not None
+    assert abs(given.value - lost.value) <= 2 * given.u
+    evenness = book.fact(Key.of("unit", "surface_evenness"))
+    assert evenness is not None
+    assert len(evenness.statements) == 2
+    assert 0.8 < evenness.value < 1
+
+
 def test_no_flux_without_turns(book: Book) -> None:
     key = Key.of("part:T1", "flux_density", mains=90.0, offer=20.0)
     assert book.fact(key) is None

@@ -102,6 +102,29 @@ def test_harmonics_add_up_to_the_sampled_waveform() -> None:
     assert plain == pytest.approx(1 - triangle.mean() ** 2 / np.mean(triangle**2), rel=1e-3)
 
 
+@pytest.mark.parametrize(
+    ("height", "surface", "ambient", "coefficient"),
+    [(0.0284, 70.0, 25.0, 8.268575787), (0.042, 77.0, 25.0, 7.712714920), (0.5, 80.0, 20.0, 5.542797114)],
+)
+def test_convection_against_an_open_library(height: float, surface: float, ambient: float, coefficient: float) -> None:
+    """ht 1.2.0 (PyPI), `Nu_vertical_plate_Churchill`, with the same properties of air."""
+    got = heat.convection_coefficient(height=height, surface_temperature=surface, ambient_temperature=ambient)
+    assert got == pytest.approx(coefficient, rel=1e-8)
+
+
+@pytest.mark.parametrize(
+    ("height", "surface", "ambient", "by_faces"),
+    [(0.0284, 70.0, 25.0, 8.289), (0.03, 70.0, 25.0, 7.852), (0.03, 60.0, 20.0, 7.423), (0.08, 77.0, 40.0, 6.450)],
+)
+def test_one_plate_for_all_faces_is_within_the_assumed_error(
+    height: float, surface: float, ambient: float, by_faces: float
+) -> None:
+    """Boxes of 42 x 40, 60 x 60, 100 x 60 and 50 x 30 mm face by face: ht 1.2.0, sides by Churchill and Chu, top and
+    bottom by McAdams (`Nu_horizontal_plate_McAdams`); 25 % is the half-width of `model:convection`."""
+    got = heat.convection_coefficient(height=height, surface_temperature=surface, ambient_temperature=ambient)
+    assert got == pytest.approx(by_faces, rel=0.25)
+
+
 def test_turbulent_convection_does_not_hang_on_the_height() -> None:
     """Ra^(1/3) in the turbulent limit of the correlation."""
     tall = [

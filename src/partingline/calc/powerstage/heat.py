@@ -11,7 +11,7 @@ GRAVITY = 9.81
 
 
 @calculation(
-    source=cite("from-memory", "Churchill and Chu 1975: vertical plate, laminar and turbulent", "M"),
+    source=cite("churchill-chu-1975", "all Rayleigh numbers, read in a secondary copy", "S2"),
     units={"height": "m", "surface_temperature": "degC", "ambient_temperature": "degC"},
     gives="W/(m² K)",
     valid_for={"height": (5e-3, 1.0)},

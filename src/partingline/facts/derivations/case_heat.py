@@ -12,7 +12,9 @@ from partingline.facts.draws import Array
 from partingline.model import Key
 from partingline.sources import cite
 
-CASE_SOURCE = cite("from-memory", "natural convection (Churchill and Chu) and radiation", "M")
+CASE_SOURCE = cite("churchill-chu-1975", "vertical plate for all faces, and radiation", "S2")
+EVEN_SOURCE = cite("algebra", "mean rise over highest rise", "C")
+ENOUGH_FACES = 3
 RISE_SOURCE = cite("algebra", "temperature rise proportional to loss", "C")
 
 
@@ -34,12 +36,10 @@ def derive(layout: Layout) -> Iterator[Derivation]:
     for ambient in (25.0, 40.0):
         gives = Key.of("unit", "sustained_power", state=f"{ambient:g} °C ambient")
         fixed = {"ambient": ambient}
-        yield Derivation(
-            gives, needs, power_of_the_case, CASE_SOURCE, fixed, note="standing free, some heat into the socket"
-        )
+        note = "standing free, some heat into the socket"
+        yield Derivation(gives, needs, power_of_the_case, CASE_SOURCE, fixed, note=note)
         for key in full:
-            faces = tuple(k for k in layout.with_quantity("surface_temperature", "face:") if k.at == key.at)
-            if faces:
+            if faces := _faces(layout, key):
                 seen: dict[str, Need] = {
                     "faces": faces, "room": layout.ambient_of(key), "material": needs["material"],
                     "loss": Key.of(key.subject, "loss", **dict(key.at)), "efficiency": efficiency,
@@ -48,6 +48,26 @@ def derive(layout: Layout) -> Iterator[Derivation]:
                     gives, seen, power_by_measured_rise, RISE_SOURCE, fixed, chosen_from="faces",
                     note="rise taken as proportional to loss",
                 )  # fmt: skip
+    yield from _given_off(layout, needs)
+
+
+def _given_off(layout: Layout, needs: dict[str, Need]) -> Iterator[Derivation]:
+    """At each load point whose faces were read: what the case gives off, and how even its rise is."""
+    box = {name: needs[name] for name in ("area", "height", "emissivity", "prong_share", "model")}
+    for key in layout.with_quantity("surface_temperature", "unit"):
+        faces = _faces(layout, key)
+        if not faces:
+            continue
+        seen: dict[str, Need] = {"faces": faces, "room": layout.ambient_of(key)}
+        given, note = Key.of("unit", "case_heat", **dict(key.at)), f"mean of {len(faces)} faces"
+        yield Derivation(given, {**box, **seen}, heat_of_the_case, CASE_SOURCE, note=note)
+        if len(faces) >= ENOUGH_FACES:
+            yield Derivation(Key.of("unit", "surface_evenness"), seen, evenness_of_faces, EVEN_SOURCE, note=note)
+
+
+def _faces(layout: Layout, key: Key) -> tuple[Key, ...]:
+    """The temperatures of the case's faces under the conditions of a key."""
+    return tuple(k for k in layout.with_quantity("surface_temperature", "face:") if k.at == key.at)
 
 
 def _is_full(layout: Layout, key: Key) -> bool:
@@ -56,6 +76,22 @@ def _is_full(layout: Layout, key: Key) -> bool:
     return bool(
         strongest and (key.subject, at.get("offer")) == strongest[:2] and at.get("load") == 1.0 and "with" not in at
     )
+
+
+def heat_of_the_case(
+    *, faces: Array, room: Array, area: Array, height: Array, emissivity: Array, prong_share: Array, model: Array
+) -> Array:
+    """W; natural convection and radiation at the mean of the faces, and what the prongs carry away."""
+    given = heat.case_heat(
+        area=area, height=height, emissivity=emissivity, surface_temperature=faces.mean(axis=0),
+        ambient_temperature=room,
+    )  # fmt: skip
+    return np.asarray((1 + prong_share) * given * model)
+
+
+def evenness_of_faces(*, faces: Array, room: Array) -> Array:
+    """The mean rise of the faces over that of the hottest."""
+    return np.asarray((faces.mean(axis=0) - room) / (faces.max(axis=0) - room))
 
 
 def power_by_measured_rise(
