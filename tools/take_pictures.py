@@ -26,7 +26,7 @@ FLAGS = (
     "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--hide-scrollbars",
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 )  # fmt: skip
-COLOURS = 96
+COLOURS = 192
 
 
 CUTS = {

@@ -57,7 +57,7 @@ def _margin(finding: Finding, book: Book, probability: str) -> str:
     bound = None if limit is None else limit.high if limit.high is not None else limit.low
     share = f", {finding.margin / abs(bound) * 100:+.2g} % of the limit" if bound and fact else ""
     told = f"margin {show_value(finding.margin, finding.key.quantity)}{share}".replace("-", "−")
-    return "; ".join(filter(None, (told, probability)))
+    return "; ".join(filter(None, (told, probability))).replace(" %", "\u202f%")
 
 
 def _missing(key: Key) -> tuple[str, str]:

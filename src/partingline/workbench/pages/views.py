@@ -132,7 +132,12 @@ def _fact(request: Request) -> Response:
             raise AnswerError(404, key_text(key)[:200], "not known", "a fact of the unit", "Add a reading of it.")
         record = fact_record(unit.id, shown, fact)
         statuses = [Standing(one["standing"]) for one in record["statements"]]
-        told = {"fact": record, "status": fact.standing, "statuses": statuses}
+        told = {
+            "fact": record,
+            "status": fact.standing,
+            "statuses": statuses,
+            "verdicts": {v.value: v for v in Verdict},
+        }
         return _unit_html(request, "fact.html.j2", "fact", unit, shown, ledger=Ledger(shown.opened.book), **told)
 
 
@@ -201,7 +206,7 @@ def _names(findings: tuple[Finding, ...]) -> str:
 def _unit_html(request: Request, template: str, page: str, unit: LiveUnit, shown: Shown, **told: Any) -> Response:
     others = unit.hub.people
     people = "you alone" if others <= 1 else f"{others} pages open"
-    last = unit.writer.history.tail[-1]["when"][11:19] + " UTC" if unit.writer.history.tail else ""
+    last = unit.writer.history.tail[-1]["when"][11:16] + " UTC" if unit.writer.history.tail else ""
     frame = {
         "title": f"{shown.opened.unit.name}, {page}", "page": page, "unit_id": unit.id, "unit": shown.opened.unit,
         "state": shown.state, "lead": shown.lead, "people": people, "saved": f"saved {last}" if last else "unchanged",

@@ -39,7 +39,7 @@ function wayOf(view: View, way: Way): SVGElement[] {
   return [
     draw("polyline", { class: `way under ${way.kind}`, points: list(view, way.points) }),
     draw("polyline", { class: `way ${way.kind}`, points: list(view, way.points) }),
-    label({ x: at.x, y: way.kind === "plane" ? at.y : y }, way.text, `way ${way.kind}`),
+    label({ x: inside(view, at.x, way.text), y: way.kind === "plane" ? at.y : y }, way.text, `way ${way.kind}`),
   ];
 }
 
@@ -76,6 +76,12 @@ function label(at: Point, text: string, css: string, fromLeft = false): SVGEleme
   const left = fromLeft ? at.x : at.x - width / 2;
   const frame = draw("rect", { x: left, y: at.y - 11, width, height: 22, rx: 11 });
   return draw("g", { class: `label ${css}` }, frame, draw("text", { x: left + width / 2, y: at.y + 4.5, "text-anchor": "middle" }, text));
+}
+
+/** The middle of a label that stays within the view, where it is wide enough. */
+function inside(view: View, x: number, text: string): number {
+  const half = (text.length * CHARACTER + 12) / 2;
+  return Math.max(half + 2, Math.min(x, view.root.clientWidth - half - 2));
 }
 
 function list(view: View, points: Point[]): string {
