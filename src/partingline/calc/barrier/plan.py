@@ -137,12 +137,16 @@ def _solve(scene: _Scene, board: Board, conductors: tuple[Conductor, ...], zero_
 
 def _hubs(scene: _Scene, conductors: tuple[Conductor, ...]) -> list[Hub]:
     shapes: dict[tuple[str, int], list[BaseGeometry]] = {}
-    for one in conductors:
-        sheet = 0 if one.face == TOP else _bottom(scene)
-        shape = shapely.intersection(shapely.make_valid(shapely.Polygon(one.outline)), scene.regions[sheet])
-        areas = [part for part in shapely.get_parts(shape) if part.geom_type == "Polygon" and part.area > 0]
-        if areas:
-            shapes.setdefault((one.net, sheet), []).extend(areas)
+    for face in (TOP, BOTTOM):
+        own = [one for one in conductors if one.face == face]
+        if not own:
+            continue
+        sheet = 0 if face == TOP else _bottom(scene)
+        outlines = shapely.make_valid(np.array([shapely.polygons(np.asarray(one.outline)) for one in own]))
+        parts, owners = shapely.get_parts(shapely.intersection(outlines, scene.regions[sheet]), return_index=True)
+        for part, k, area in zip(parts, owners, shapely.area(parts), strict=True):
+            if part.geom_type == "Polygon" and area > 0:
+                shapes.setdefault((own[k].net, sheet), []).append(part)
     return [
         Hub(net, sheet, shapely.multipolygons(parts), scene.heights[sheet]) for (net, sheet), parts in shapes.items()
     ]
