@@ -108,6 +108,22 @@ def test_an_idle_line_at_the_slicing_level_ties_no_frames_together(rate_hz: floa
         assert [(frame.sop, frame.payload) for frame in frames if frame.valid] == said
 
 
+@pytest.mark.parametrize("rate_hz", [1e6, 2.5e6])
+@pytest.mark.parametrize(("one_v", "other_v"), [(-0.12, 0.25), (0.25, -0.25), (0.0, 0.25)])
+def test_ends_with_their_own_ground_and_rate_close_behind_each_other(
+    rate_hz: float, one_v: float, other_v: float
+) -> None:
+    one = Line(rate_hz, 300e3, 0.0, 1.125, one_v, 400e-9, 0.165, 0.41)
+    other = replace(one, bit_rate_hz=320e3, offset_v=other_v)
+    answer = BY_NAME["V1"].packet[:-4]
+    for seed in range(6):
+        begin = 0.3e-3 + seed * 0.13e-6
+        behind = begin + len(packet_bits(LIST)) / 300e3 + 30e-6
+        sent = [Sent(begin, packet_bits(LIST), one), Sent(behind, packet_bits(answer), other)]
+        frames = decode_samples(record(sent, length_s=3e-3, line=one, seed=seed), rate_hz=rate_hz)
+        assert [frame.payload for frame in frames if frame.valid] == [LIST, answer]
+
+
 @pytest.mark.parametrize("name", [row.name for row in WORKED])
 def test_every_worked_message_on_the_wire(name: str) -> None:
     row = BY_NAME[name]
