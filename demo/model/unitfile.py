@@ -34,11 +34,29 @@ Invented, like the unit.
 - 118 g
 """
 
+OPENING = (
+    ("Unplugged, ten minutes waited, the pins measured below 1 V", "meter for mains circuits", "", "photos/label.png"),
+    ("The shell is warmed and the front pressed out", "vice with soft jaws", "shell",
+     "photos/body.jpg#xywh=pixel:300,180,1340,820"),
+    ("The boards are drawn out; bulk capacitors discharged over 2.2 kΩ and measured again", "resistor, meter", "",
+     "photos/main-top.jpg"),
+    ("The output board is unsoldered from its edge pads", "soldering iron", "output board", "photos/output-board.jpg"),
+    ("The main board is cleaned and turned over", "brush, alcohol", "main board", "photos/main-bottom.jpg"),
+)  # fmt: skip
+
 
 def unit_toml() -> str:
     """The whole of `unit.toml`."""
-    sections = [_identity(), _body(), _ports(), *readings(), *_instruments()]
+    sections = [_identity(), _body(), _ports(), *_opening(), *readings(), *_instruments()]
     return "\n".join(sections)
+
+
+def _opening() -> list[str]:
+    tables = []
+    for step in OPENING:
+        named = zip(("does", "tool", "takes", "photo"), step, strict=True)
+        tables.append("\n".join(["[[opening]]", *(f'{key} = "{value}"' for key, value in named if value), ""]))
+    return tables
 
 
 def listing_md() -> str:

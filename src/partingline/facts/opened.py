@@ -28,6 +28,7 @@ from partingline.facts.statements.label import label_statements
 from partingline.facts.statements.listing import listing_statements
 from partingline.facts.statements.logs import log_statements
 from partingline.facts.statements.offers import offer_statements, rated_statements, shared_offers, typed_ports
+from partingline.facts.statements.opening import opening_steps
 from partingline.facts.statements.parts import part_of, part_statements, seen_markings
 from partingline.facts.statements.photos import MeasuredPath, photo_statements
 from partingline.facts.statements.stage_kinds import stage_statements
@@ -87,7 +88,7 @@ def open_unit(root: Path, draws: Draws | None = None, memory: Memory | None = No
     ports = captured_ports(typed_ports(read, folder), captures, told, folder)
     marks = read_marks(folder)
     parts, from_parts = _parts(folder, marks)
-    unit = _unit(root, read, ports, parts)
+    unit = _unit(folder, read, ports, parts)
     logs = _logs(folder, memory)
     statements = [*_statements(read, folder, unit, (captures, told), logs, memory), *from_parts]
     seen, paths = photo_statements(folder, marks, statements, memory)
@@ -109,11 +110,11 @@ def open_unit(root: Path, draws: Draws | None = None, memory: Memory | None = No
     return Opened(folder, unit, book, marks, captures, logs, paths)
 
 
-def _unit(root: Path, read: ReadUnit, ports: tuple[Port, ...], parts: tuple[Part, ...]) -> Unit:
+def _unit(folder: Folder, read: ReadUnit, ports: tuple[Port, ...], parts: tuple[Part, ...]) -> Unit:
     told = read.data.unit
     names = {id_: table.get("name", id_) for id_, table in read.data.instrument.items()}
     return Unit(
-        root.resolve().name,
+        folder.root.resolve().name,
         told.maker,
         told.model,
         told.title,
@@ -124,6 +125,7 @@ def _unit(root: Path, read: ReadUnit, ports: tuple[Port, ...], parts: tuple[Part
         ports,
         parts,
         names,
+        opening_steps(read, folder),
     )
 
 

@@ -10,7 +10,7 @@ from partingline.model.key import Condition, Key
 from partingline.model.problem import Problem
 from partingline.model.route import Route, Sense
 from partingline.model.statement import Basis, Statement
-from partingline.model.unit import Offer, OfferList, Part, Port, Unit
+from partingline.model.unit import Offer, OfferList, OpeningStep, Part, Port, Unit
 from partingline.model.value import Component, Interval, Number, Shape, Text, Value
 
 __all__ = [
@@ -30,6 +30,7 @@ __all__ = [
     "Number",
     "Offer",
     "OfferList",
+    "OpeningStep",
     "Part",
     "Place",
     "Port",

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from datetime import date
 
-from partingline.model.evidence import Evidence
+from partingline.model.evidence import Evidence, Region
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +82,21 @@ class Port:
 
 
 @dataclass(frozen=True, slots=True)
+class OpeningStep:
+    """One step of taking a unit apart: what was done, with which tool, what came off, and the photo of it.
+
+    `photo` is empty where there is none; `region` is the place on it that shows what came off.
+    """
+
+    does: str
+    tool: str
+    takes: str
+    photo: str
+    region: Region | None
+    evidence: Evidence
+
+
+@dataclass(frozen=True, slots=True)
 class Unit:
     """Who the unit is, and what it is made of."""
 
@@ -96,6 +111,7 @@ class Unit:
     ports: tuple[Port, ...] = ()
     parts: tuple[Part, ...] = ()
     instruments: dict[str, str] = field(default_factory=dict)
+    opening: tuple[OpeningStep, ...] = ()
 
     @property
     def name(self) -> str:

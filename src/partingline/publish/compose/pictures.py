@@ -1,6 +1,7 @@
 """Photos with their pins, outlines and measured paths."""
 
 import io
+from collections import Counter
 from collections.abc import Sequence
 
 from partingline.facts.opened import Opened
@@ -17,7 +18,7 @@ MOST_PIXELS = 120_000_000
 
 
 def pictures(opened: Opened, findings: Sequence[Finding], ledger: Ledger) -> Section | None:
-    """Every photo: those with marks at full width, the others in pairs; None without photos."""
+    """Every photo: the two faces of a board side by side, others with marks alone, the rest in pairs; None without."""
     names = opened.folder.names("photos", *ENDINGS)
     figures = [figure for name in names if (figure := _figure(opened, name, findings, ledger)) is not None]
     marked = [figure for figure in figures if isinstance(figure.content, Photo) and figure.content.callouts]
@@ -25,7 +26,34 @@ def pictures(opened: Opened, findings: Sequence[Finding], ledger: Ledger) -> Sec
     if not figures:
         return None
     pairs = [FigureRow(tuple(others[i : i + 2])) for i in range(0, len(others), 2)]
-    return Section("photos", "Opening and boards", (*pairs, *marked), f"{len(figures)} photos")
+    return Section("photos", "Outside and boards", (*pairs, *_faces(opened, marked)), f"{len(figures)} photos")
+
+
+def _faces(opened: Opened, marked: Sequence[Figure]) -> list[Figure | FigureRow]:
+    """Top and bottom of one board as a row, at the place of the first; by the board and side of the parts pinned."""
+    shown = [_face(opened, figure) for figure in marked]
+    blocks: list[Figure | FigureRow] = []
+    done: set[int] = set()
+    for at, (board, side) in enumerate(shown):
+        if at in done:
+            continue
+        other = next((n for n, (b, s) in enumerate(shown) if n > at and b == board != "" and s != side), None)
+        done |= {at} if other is None else {at, other}
+        both = (
+            [marked[at]]
+            if other is None
+            else [marked[n] for n in sorted((at, other), key=lambda n: shown[n][1] != "top")]
+        )
+        blocks.append(both[0] if other is None else FigureRow(tuple(both)))
+    return blocks
+
+
+def _face(opened: Opened, figure: Figure) -> tuple[str, str]:
+    """Board and side of most parts that are pinned there."""
+    name = figure.id.removeprefix("figure-")
+    pinned = {mark.subject for mark in opened.marks if mark.photo == name}
+    told = Counter((part.board, part.side) for part in opened.unit.parts if part.subject in pinned)
+    return told.most_common(1)[0][0] if told else ("", "")
 
 
 def _figure(opened: Opened, name: str, findings: Sequence[Finding], ledger: Ledger) -> Figure | None:

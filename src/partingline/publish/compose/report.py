@@ -8,13 +8,16 @@ from partingline.publish.compose.budgets import budgets
 from partingline.publish.compose.cautions import cautions
 from partingline.publish.compose.claims import claims
 from partingline.publish.compose.converter import converter, parts_by_stage
+from partingline.publish.compose.design import design
 from partingline.publish.compose.ends import ends
 from partingline.publish.compose.energy import energy
 from partingline.publish.compose.findings import met_findings, open_findings, to_measure
 from partingline.publish.compose.lead import key_figures, lead
 from partingline.publish.compose.ledger import Ledger
+from partingline.publish.compose.opening import opening
 from partingline.publish.compose.pictures import pictures
 from partingline.publish.compose.protocol import protocol
+from partingline.publish.compose.ratings import ratings
 from partingline.publish.document import Document
 
 INVENTED = "Invented demonstration unit: maker, model, markings and readings are made up"
@@ -25,7 +28,7 @@ def compose(opened: Opened, findings: Sequence[Finding]) -> Document:
     unit, book = opened.unit, opened.book
     ledger = Ledger(book)
     facts = book.facts()
-    opening = lead(unit, findings, ledger)
+    first = lead(unit, findings, ledger)
     figures = key_figures(unit, book, ledger)
     sections = [
         claims(unit, facts, ledger),
@@ -34,16 +37,19 @@ def compose(opened: Opened, findings: Sequence[Finding]) -> Document:
         energy(opened, findings, ledger),
         budgets(findings, book, ledger),
         protocol(opened, ledger),
-        pictures(opened, findings, ledger),
         cautions(unit, book, ledger),
+        opening(opened),
+        pictures(opened, findings, ledger),
         converter(unit, findings, book, ledger),
+        design(unit, book, ledger),
+        ratings(unit, book, ledger),
         parts_by_stage(unit, findings, book, ledger),
         met_findings(findings, ledger),
     ]
     return Document(
         title=unit.name,
         subtitle=unit.title or unit.kind,
-        lead=opening,
+        lead=first,
         sections=(*(section for section in sections if section is not None), *ends(opened, ledger)),
         key_figures=figures,
         notice=INVENTED if unit.invented else "",

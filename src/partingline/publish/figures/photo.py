@@ -44,7 +44,7 @@ def annotated_photo(photo: Photo, width: float = FULL) -> str:
 
 def _picture(photo: Photo, width: float, height: float) -> str:
     try:
-        media_type, data = _for_page(photo.data)
+        media_type, data = page_picture(photo.data)
     except Exception:  # a broken file can fail in any way inside a decoder; the report must come all the same
         frame = element("rect", x=0.5, y=0.5, width=width - 1, height=height - 1, fill="none", stroke="var(--rule)")
         return frame + text(width / 2, height / 2, "this picture could not be read", anchor="middle")
@@ -55,8 +55,8 @@ def _picture(photo: Photo, width: float, height: float) -> str:
     )
 
 
-def _for_page(data: bytes) -> tuple[str, bytes]:
-    """As `_scaled`; the three formats of one report scale each picture once."""
+def page_picture(data: bytes) -> tuple[str, bytes]:
+    """Media type and bytes of a picture scaled for the page, turned as viewers show it, without metadata; each once."""
     digest = hashlib.sha256(data).digest()
     if digest not in _SCALED:
         while len(_SCALED) >= _MOST_SCALED:
@@ -66,7 +66,6 @@ def _for_page(data: bytes) -> tuple[str, bytes]:
 
 
 def _scaled(data: bytes) -> tuple[str, bytes]:
-    """Scaled for the page, turned as viewers show it, without metadata."""
     from PIL import Image, ImageOps
 
     with Image.open(io.BytesIO(data)) as original:

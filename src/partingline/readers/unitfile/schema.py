@@ -70,6 +70,18 @@ class ReadingTable(Strict):
     note: str = ""
 
 
+class OpeningTable(Strict):
+    """`[[opening]]`: a step of taking it apart, in the order in which it was done.
+
+    `photo` may name a place: photos/a.jpg#xywh=pixel:10,20,300,200.
+    """
+
+    does: str
+    tool: str = ""
+    takes: str = ""
+    photo: str = ""
+
+
 class AssumeTable(Strict):
     """A value put in place of a built-in assumption."""
 
@@ -102,6 +114,7 @@ class UnitFile(Strict):
     body: BodyTable = BodyTable()
     port: list[PortTable] = Field(default_factory=list)
     reading: list[ReadingTable] = Field(default_factory=list)
+    opening: list[OpeningTable] = Field(default_factory=list)
     instrument: dict[str, dict[str, str]] = Field(default_factory=dict)
     assume: dict[str, AssumeTable] = Field(default_factory=dict)
     prefer: dict[str, PreferTable] = Field(default_factory=dict)
