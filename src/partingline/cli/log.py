@@ -169,7 +169,10 @@ def _budget(out: Console, fact: Fact, one: Budget) -> None:
 
 def _guest(out: Console, guest: Guest) -> None:
     clock = guest.clock
-    table = _table(f"\nBeside it {guest.log.path}")
+    out.print(Text(f"\nBeside it {guest.log.path}", style="bold"))
+    table = Table(show_header=False, box=None, padding=(0, 2, 0, 0))
+    if not guest.keys:
+        table.add_row("  adds nothing that this log does not hold")
     for quantity, channel in guest.keys:
         name = quantities()[quantity].name
         table.add_row(f"  {guest.log.column(quantity, channel).name}", f"{name} of {channel}" if channel else name)

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from partingline.model import Evidence, KeyPath, Problem, Whole
+from partingline.model import Evidence, Problem, Whole
 from partingline.readers.logs.clocks import clock_offset
 from partingline.readers.logs.types import ClockOffset, Floats, Guest, Log
 
@@ -56,7 +56,7 @@ def _nearest(host: Log, guest: Log, clock: ClockOffset) -> tuple[np.ndarray, np.
 
 
 def _apart(host: Log, guest: Log) -> Problem:
-    place = guest.entry.evidence or Evidence(guest.path, guest.sha256, KeyPath("log"))
+    place = guest.entry.evidence or Evidence(guest.path, guest.sha256, Whole())
     found = f"{guest.entry.file}: its clock cannot be brought to that of {host.entry.file}"
     expected = "three or more steps of load that both logs saw"
     return Problem(place, found, expected, "Step the load three times or more while both record.")
