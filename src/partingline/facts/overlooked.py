@@ -15,10 +15,11 @@ _TABLES = {"port": "a [[port]] table in unit.toml", "part": "a row in parts.csv"
 
 def report_folders_for_files(folder: Folder) -> None:
     """Folders that have the name of a file, as `words/captions.vtt`."""
+    told = {problem.evidence.path for problem in folder.problems}
     for room in ("captures", "logs", "photos", "words"):
         for path in sorted(folder.entries(room)):
-            if path.is_dir() and path.suffix:
-                name = path.relative_to(folder.root).as_posix()
+            name = path.relative_to(folder.root).as_posix()
+            if path.is_dir() and path.suffix and name not in told:
                 folder.report(name, "no file but a folder", f"a {path.suffix} file", "Move it away.", loses=False)
 
 
