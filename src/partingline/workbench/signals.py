@@ -4,6 +4,7 @@ Blocks of a recording are reduced once and kept; a long stretch is answered from
 """
 
 import threading
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -38,10 +39,10 @@ def levels(
         low, high, mean = _binned(raw, raw, raw, step)
         at = start + np.arange(len(mean)) * step
     else:
-        blocks = _blocks(recording, found, cache)
+        reduced = blocks(recording, found, cache)
         first, last = start // BLOCK, -(-stop // BLOCK)
         step = max(1, -(-(last - first) // points))
-        low, high, mean = _binned(blocks[0, first:last], blocks[1, first:last], blocks[2, first:last], step)
+        low, high, mean = _binned(reduced[0, first:last], reduced[1, first:last], reduced[2, first:last], step)
         at = (first + np.arange(len(mean)) * step) * BLOCK
     scaled = np.sort(np.stack([low, high]) * found.scale + found.offset, axis=0)
     return {
@@ -90,8 +91,11 @@ def _binned(low: Floats, high: Floats, mean: Floats, step: int) -> tuple[Floats,
     )
 
 
-def _blocks(recording: Any, channel: Any, cache: Path) -> Floats:
-    """Lowest, highest and mean raw value of every block, (3, blocks); made once and kept."""
+def blocks(recording: Any, channel: Any, cache: Path, watch: Callable[[float], None] = lambda share: None) -> Floats:
+    """Lowest, highest and mean raw value of every block, (3, blocks); made once and kept.
+
+    `watch` is told the share that is done, between the pieces; what it raises ends the work, and nothing is kept.
+    """
     import hashlib
 
     told = recording.path.stat()
@@ -102,7 +106,10 @@ def _blocks(recording: Any, channel: Any, cache: Path) -> Floats:
         if kept.is_file():
             stored: Floats = np.load(kept, allow_pickle=False)
             return stored
-        rows = [_reduced(recording, channel, at) for at in range(0, recording.length, _PIECE)]
+        rows = []
+        for at in range(0, recording.length, _PIECE):
+            watch(at / recording.length)
+            rows.append(_reduced(recording, channel, at))
         blocks: Floats = np.concatenate(rows, axis=1)
         kept.parent.mkdir(parents=True, exist_ok=True)
         beside = kept.with_suffix(".part.npy")

@@ -1,4 +1,5 @@
-"""What runs in the background: the report in its formats, the tiles of a photo, readings of what is printed."""
+"""What runs in the background: the report in its formats, the tiles of a photo, readings of what is printed, a
+recording with its levels, the map of the converter."""
 
 from pathlib import Path
 from typing import Any
@@ -9,6 +10,8 @@ from partingline.workbench.jobs import Progress, Work
 from partingline.workbench.live import LiveUnit
 
 FORMATS = ("html", "pdf", "md")
+_MAP = (12, 10)
+"""Steps of line and load."""
 
 
 def named(unit: LiveUnit, told: dict[str, Any]) -> tuple[str, Work]:
@@ -27,7 +30,14 @@ def named(unit: LiveUnit, told: dict[str, Any]) -> tuple[str, Work]:
         if not isinstance(wanted, list) or not all(isinstance(one, str) for one in wanted):
             raise AnswerError(400, "subjects", f"{wanted!r:.100}", "a list of part:REF and label", "Mend the request.")
         return "readings", lambda progress: _readings(unit, wanted, progress)
-    expected = "report, readings, or tiles with 'photo'"
+    if kind == "decode" and isinstance(told.get("capture"), str):
+        return "decode", lambda progress: _decode(unit, told["capture"], progress)
+    if kind == "map":
+        offer = told.get("offer")
+        if not isinstance(offer, int | float) or isinstance(offer, bool):
+            raise AnswerError(400, "offer", f"{offer!r:.60}", "an offer's voltage, as 20", "Mend the request.")
+        return "map", lambda progress: _map(unit, float(offer), progress)
+    expected = "report, readings, map with 'offer', decode with 'capture', or tiles with 'photo'"
     raise AnswerError(400, "kind", f"{kind!r:.60}", expected, "Mend the request.")
 
 
@@ -85,6 +95,53 @@ def _readings(unit: LiveUnit, subjects: list[str], progress: Progress) -> Any:
         progress(number / len(chosen), f"reading {place.subject.removeprefix('part:')}")
         found += [(told(place), lines) for place, lines in proposed(opened, [place])]
     return read_record(found)
+
+
+def _decode(unit: LiveUnit, name: str, progress: Progress) -> dict[str, Any]:
+    """A recording decoded, and its levels made for every zoom: what a chart asks for is at hand from then on."""
+    from partingline.workbench import signals
+
+    progress(0.0, f"decoding {name}")
+    captures = unit.current().opened.captures
+    capture = captures.get(f"captures/{name}") or captures.get(name)
+    if capture is None:
+        raise ValueError(f"captures/{name}: no such recording; expected a file in captures/. Look at the unit's ports.")
+    length = capture.recording.length if capture.recording else 0
+    channels = capture.recording.channels if length else ()
+    for number, channel in enumerate(channels):
+
+        def watch(share: float, at: int = number, called: str = channel.name) -> None:
+            progress((at + share) / len(channels), f"levels of {called}")
+
+        signals.blocks(capture.recording, channel, unit.cache, watch)
+    return {"samples": length, "channels": len(channels), "messages": len(capture.conversation.events)}
+
+
+def _map(unit: LiveUnit, offer: float, progress: Progress) -> dict[str, Any]:
+    """The converter over line and load at an offer; null where no cycle carries the load."""
+    from partingline.facts.operating_point import NoPointError, bounds, operating_point
+
+    with unit.reading:
+        opened = unit.current().opened
+        found = bounds(opened.unit, opened.book)
+        operating_point(opened.unit, opened.book, mains=found.mains[1], offer=offer, load=1.0)
+    low, high = found.mains
+    mains = [low + (high - low) * step / (_MAP[0] - 1) for step in range(_MAP[0])]
+    loads = [(step + 1) / _MAP[1] for step in range(_MAP[1])]
+    table: dict[str, list[list[float | None]]] = {name: [] for name in ("efficiency", "total", "frequency")}
+    for row, volts in enumerate(mains):
+        for rows in table.values():
+            rows.append([])
+        for column, load in enumerate(loads):
+            progress((row + column / len(loads)) / len(mains), f"{volts:.0f} V mains")
+            try:
+                with unit.reading:
+                    point = operating_point(opened.unit, opened.book, mains=volts, offer=offer, load=load)
+            except NoPointError:
+                point = None
+            for name, rows in table.items():
+                rows[-1].append(None if point is None else getattr(point, name)[0])
+    return {"port": found.port, "offer": offer, "mains": mains, "load": loads, **table}
 
 
 def _tiles(picture: tiles.Picture, progress: Progress) -> dict[str, Any]:
