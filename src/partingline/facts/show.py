@@ -91,7 +91,7 @@ def subject_text(subject: str) -> str:
         return name
     if kind == "ports":
         return " + ".join(sorted(name.split("+"), key=lambda port: (not port.startswith("C"), port)))
-    return f"{name} {kind}" if name else kind
+    return f"{name.replace('_', ' ')} {kind}" if name else kind
 
 
 def key_text(key: Key) -> str:

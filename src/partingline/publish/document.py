@@ -292,7 +292,7 @@ class FactEntry:
 
 @dataclass(frozen=True, slots=True)
 class FactList:
-    """The facts that the document speaks of."""
+    """Facts that the document speaks of. How they are known is left out where no entry tells it."""
 
     entries: tuple[FactEntry, ...]
 

@@ -109,16 +109,13 @@ class _Page:
                 events = [[_cell(e.time), self.spans(e.what), self.spans(e.detail)] for e in block.events]
                 return _grid(["when", "what", "detail"], events)
             case FactList():
+                told = any(e.how for e in block.entries)
                 facts = [
-                    [
-                        self.anchor(e.id) + _cell(e.name),
-                        self.spans(e.value),
-                        _cell(e.how),
-                        self.spans(e.basis),
-                    ]
+                    [self.anchor(e.id) + _cell(e.name), self.spans(e.value), *([_cell(e.how)] if told else []),
+                     self.spans(e.basis)]
                     for e in block.entries
-                ]
-                return _grid(["fact", "value", "known by", "rests on"], facts)
+                ]  # fmt: skip
+                return _grid(["fact", "value", *(["known by"] if told else []), "rests on"], facts)
             case EvidenceList():
                 files = [[_cell(e.file), self.places(e), _cell(e.sha256)] for e in block.files]
                 return _grid(["file", "places", "SHA-256 of the file"], files)

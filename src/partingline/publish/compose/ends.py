@@ -2,7 +2,7 @@
 
 from partingline.facts.opened import Opened
 from partingline.facts.show import key_text
-from partingline.model import Fact, Statement
+from partingline.model import Fact, Route, Statement
 from partingline.publish.compose.ledger import Ledger, said_as
 from partingline.publish.document import (
     Bibliography,
@@ -19,12 +19,17 @@ from partingline.publish.document import (
 from partingline.sources import documents
 from partingline.sources.documents import MARKS
 
+HABIT = "Common practice"
+
 
 def ends(opened: Opened, ledger: Ledger) -> tuple[Section, ...]:
-    """Facts, evidence, sources and problems, in the order in which the page referred to them."""
-    facts = tuple(_fact(fact, ledger) for key in list(ledger.facts) if (fact := opened.book.fact(key)) is not None)
+    """What is assumed, facts, evidence, sources and problems, in the order in which the page referred to them."""
+    known = [fact for key in list(ledger.facts) if (fact := opened.book.fact(key)) is not None]
+    facts = tuple(_fact(fact, ledger) for fact in known if fact.preferred.route is not Route.ASSUMED)
+    assumed = tuple(_assumed(fact, ledger) for fact in known if fact.preferred.route is Route.ASSUMED)
     sources = tuple(_source(id_, ledger) for id_ in sorted(ledger.sources))
     sections = [
+        *_assumptions(assumed),
         Section("facts", "Facts and how they are known", (FactList(facts),), f"{len(facts)} facts"),
         Section("evidence", "Evidence", (ledger.evidence_list(),), "file, place and hash of the content"),
         Section(
@@ -48,6 +53,23 @@ def _fact(fact: Fact, ledger: Ledger) -> FactEntry:
     because = f" Preferred because {fact.preferred_because}." if fact.preferred_because else ""
     value = amount_spans(ledger.amount(fact))
     return FactEntry(fact.key.id, key_text(fact.key), value, routes + because, _basis(fact.preferred, ledger))
+
+
+def _assumptions(entries: tuple[FactEntry, ...]) -> tuple[Section, ...]:
+    if not entries:
+        return ()
+    aside = (
+        f"{len(entries)} values where nothing was read; a reading, or a line in [assume] of unit.toml, replaces each"
+    )
+    return (Section("assumed", "What is assumed", (FactList(entries),), aside),)
+
+
+def _assumed(fact: Fact, ledger: Ledger) -> FactEntry:
+    """In short: the value and why, since there is nothing else."""
+    said = fact.preferred
+    habit = said.basis is not None and not said.basis.inputs and said.basis.source.startswith(HABIT)
+    basis = plain(said.note) if habit else _basis(said, ledger)
+    return FactEntry(fact.key.id, key_text(fact.key), amount_spans(ledger.amount(fact)), "", basis)
 
 
 def _basis(statement: Statement, ledger: Ledger) -> Spans:
