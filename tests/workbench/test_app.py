@@ -311,6 +311,12 @@ def test_a_unit_is_made_from_nothing(served: Served) -> None:
     assert upload.status_code == 303
     log = {"token": served.token, "file": "notes.csv", "kind": "no load"}
     assert served.page.post(f"{at}/log", data=log).status_code == 303
+    step = {"token": served.token, "does": "The shell is cut", "takes": "shell", "photo": "photos/first.jpg"}
+    assert served.page.post(f"{at}/step", data=step).status_code == 303
+    assert served.page.post(f"{at}/step", data={"token": served.token, "does": " "}).status_code == 422
+    shown = served.page.get(f"{at}/opening").text
+    assert "Step by step" in shown
+    assert 'value="The shell is cut"' in shown
     steps = served.page.get(f"{at}/findings").text
     assert "first.jpg" in served.page.get(f"{at}/boards").text
     key = re.search(r'name="key" value="([^"]+)"', steps)

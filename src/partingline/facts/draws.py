@@ -80,5 +80,4 @@ def least_squares(units: Array, values: Array) -> Array:
     By the normal equations: draws of causes hardly correlate, so that these are as good as any, and much sooner done.
     A cause that nothing moves gets 0.
     """
-    factors: Array = np.linalg.lstsq(units.T @ units, units.T @ values, rcond=None)[0]
-    return factors
+    return np.asarray(np.linalg.lstsq(units.T @ units, units.T @ values, rcond=None)[0], dtype=np.float64)

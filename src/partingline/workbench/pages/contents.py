@@ -12,6 +12,7 @@ from partingline.publish.compose.converter import converter
 from partingline.publish.compose.energy import energy
 from partingline.publish.compose.findings import met_findings, open_findings
 from partingline.publish.compose.ledger import Ledger
+from partingline.publish.compose.opening import opening
 from partingline.publish.compose.protocol import protocol
 from partingline.publish.document import FactEntry, FactList, Section, amount_spans
 from partingline.workbench.editing import RefusedError
@@ -93,6 +94,10 @@ def _outside(unit: LiveUnit, shown: Shown, ledger: Ledger) -> Contents:
 _BODY = {"length": "as 42.0 ± 0.1 mm", "mass": "as 118.4 ± 0.1 g", "instrument": "an instrument's id"}
 
 
+STEP = {"does": "what was done", "tool": "tool", "takes": "what came off", "photo": "photo, as photos/shell.jpg"}
+"""The fields of a step of opening."""
+
+
 def _ports(unit: LiveUnit, shown: Shown, ledger: Ledger) -> Contents:
     groups = []
     for path, _, _ in TomlForm("unit.toml").rows(unit.writer.read("unit.toml")):
@@ -116,8 +121,14 @@ def _measurements(unit: LiveUnit, shown: Shown, ledger: Ledger) -> Contents:
 
 def _opening(unit: LiveUnit, shown: Shown, ledger: Ledger) -> Contents:
     notes = (toml_field(unit, ("unit", "notes"), "notes of the opening: order, tools, what broke", lines=8),)
+    groups: list[tuple[str, tuple[Field, ...]]] = []
+    for path, _, _ in TomlForm("unit.toml").rows(unit.writer.read("unit.toml")):
+        if path[0] == "opening":
+            fields = tuple(toml_field(unit, (*path, key), label) for key, label in STEP.items())
+            groups.append((f"Step {len(groups) + 1}", fields))
     caution = cautions(shown.opened.unit, shown.opened.book, ledger)
-    return Contents((("Notes", notes),), (caution,), ("photos",))
+    drawn = sections_of(caution, opening(shown.opened))
+    return Contents((*groups, ("Notes", notes)), drawn, ("photos",))
 
 
 def _boards(unit: LiveUnit, shown: Shown, ledger: Ledger) -> Contents:

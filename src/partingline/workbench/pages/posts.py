@@ -16,6 +16,7 @@ from partingline.workbench.api.answers import AnswerError, unit_of
 from partingline.workbench.api.edits import add_parts
 from partingline.workbench.editing import ABSENT
 from partingline.workbench.pages import log_forms, receive, spoken
+from partingline.workbench.pages.contents import STEP
 from partingline.workbench.pages.fields import typed
 from partingline.workbench.pages.plain import posted
 from partingline.workbench.pages.receive import address
@@ -33,6 +34,7 @@ def routes() -> list[Route]:
         Route(f"{at}/edit", posted(_edit), methods=["POST"]),
         Route(f"{at}/reading", posted(_reading), methods=["POST"]),
         Route(f"{at}/port", posted(_port), methods=["POST"]),
+        Route(f"{at}/step", posted(_step), methods=["POST"]),
         Route(f"{at}/mark", posted(_mark), methods=["POST"]),
         Route(f"{at}/paste", posted(_paste), methods=["POST"]),
         Route(f"{at}/undo", posted(_undo), methods=["POST"]),
@@ -88,6 +90,15 @@ def _port(request: Request, told: dict[str, str]) -> str:
     offers = [line.strip() for line in told.get("offers", "").split("\n") if line.strip()]
     unit.edit("unit.toml", ("port", "+"), {**row, **({"offers": offers} if offers else {})}, ABSENT, _WHO)
     return address(unit, "ports")
+
+
+def _step(request: Request, told: dict[str, str]) -> str:
+    unit = unit_of(request)
+    given = {name: told.get(name, "").strip() for name in STEP}
+    if not given["does"]:
+        raise AnswerError(422, "opening", "nothing done", "what was done, as 'The shell is cut'", "Say it.")
+    unit.edit("unit.toml", ("opening", "+"), {name: value for name, value in given.items() if value}, ABSENT, _WHO)
+    return address(unit, "opening")
 
 
 def _mark(request: Request, told: dict[str, str]) -> str:
