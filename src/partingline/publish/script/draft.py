@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from partingline.facts.opened import Opened
-from partingline.model import Fact, Finding, Key, Verdict
+from partingline.model import Fact, Finding, Key, OpeningStep, Verdict
 from partingline.publish.script.spoken import ENGLISH, Said, say
 from partingline.publish.script.templates import Template, TemplateLine, read_templates
 from partingline.publish.words.languages import Language, language, summary
@@ -116,6 +116,9 @@ class _Filler:
         elif line.each == "port":
             for port in self.unit.ports:
                 yield {"ref": port.id, "subject": port.subject}
+        elif line.each == "step":
+            for step in self.unit.opening:
+                yield {"ref": step.does, "step": step}
         elif line.each == "offer":
             for port in self.unit.ports:
                 offers = self.book.find("available_current", port.subject)
@@ -173,6 +176,9 @@ class _Filler:
         if word == "pin":
             mark = next((mark for mark in self.opened.marks if mark.subject == around.get("subject")), None)
             return [Shot(self.told("shot_pin", name=around.get("ref")), mark.photo, mark.subject)] if mark else []
+        step = around.get("step")
+        if isinstance(step, OpeningStep):
+            return [Shot(text.replace("{ref}", step.does), step.photo)]
         return [Shot(text)]
 
 
