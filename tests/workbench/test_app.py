@@ -267,6 +267,28 @@ def test_tiles_together_are_the_photo(served: Served) -> None:
     assert tiles.level_count(1, 1) == 1
 
 
+@pytest.mark.parametrize("orientation", [1, 6])
+@pytest.mark.parametrize("form", ["jpg", "png"])
+def test_small_levels_are_the_photo_made_small(tmp_path: Path, form: str, orientation: int) -> None:
+    """Exif 2.32, tag 0x0112: 6 is a quarter turn to the right."""
+    width, height = 1501, 1003
+    ramp = np.add.outer(np.arange(height) / height, np.arange(width) / width) * 127
+    picture = Image.fromarray(np.stack([ramp, 255 - ramp, ramp], axis=2).astype(np.uint8))
+    exif = Image.Exif()
+    exif[0x0112] = orientation
+    (tmp_path / "photos").mkdir()
+    picture.save(tmp_path / "photos" / f"one.{form}", exif=exif)
+    turned = picture if orientation == 1 else picture.transpose(Image.Transpose.ROTATE_270)
+    found = tiles.find_picture(tmp_path, tmp_path / "cache", f"one.{form}")
+    top = tiles.level_count(width, height) - 1
+    for steps in (2, 3, 4):
+        told = Image.open(io.BytesIO(tiles.tile(found, top - steps, 0, 0)))
+        expected = turned.resize(tuple(-(-side // 2**steps) for side in turned.size), resample=Image.Resampling.BOX)
+        assert told.size == tuple(min(side, tiles.TILE) for side in expected.size)
+        pair = [np.asarray(one, dtype=float) for one in (told, expected.crop((0, 0, *told.size)))]
+        assert np.abs(pair[0] - pair[1]).mean() < 2.5
+
+
 def test_levels_hold_every_sample_between_them(served: Served) -> None:
     capture = next(iter(open_unit(served.unit).captures.values()))
     channel = capture.recording.channel("vbus")
