@@ -21,6 +21,20 @@ def volume(*, length: Real, width: Real, height: Real) -> Real:
 
 @calculation(
     source=cite("algebra", "box", "C"),
+    units={"length": "m", "width": "m", "height": "m", "prong_length": "m"},
+    gives="m³",
+    example=Example(
+        {"length": 0.04, "width": 0.04, "height": 0.03, "prong_length": 0.02}, 72e-6, 1e-9, "box", outside=False
+    ),
+    no_outside="a box",
+)
+def volume_with_prongs(*, length: Real, width: Real, height: Real, prong_length: Real) -> Real:
+    """The volume of the box about body and prongs, which stand out along the length: what it takes in a bag."""
+    return (length + prong_length) * width * height
+
+
+@calculation(
+    source=cite("algebra", "box", "C"),
     units={"length": "m", "width": "m", "height": "m"},
     gives="m²",
     example=Example({"length": 0.04, "width": 0.04, "height": 0.03}, 80e-4, 1e-9, "box", outside=False),
@@ -64,3 +78,33 @@ def power_density_per_cubic_inch(*, power_density: Real) -> Real:
 def density(*, mass: Real, volume: Real) -> Real:
     """Mass over the volume of the body: low where a case is half empty."""
     return mass / volume
+
+
+STANDARD_GRAVITY = 9.80665
+"""m/s², by definition (CGPM, 1901)."""
+SOCKET_DEPTH = 8e-3
+"""m from the plug's face back to the axis about which the torque is taken."""
+
+
+@calculation(
+    source=cite("iec-62368-1-2018", "4.7: axis 8 mm behind the face of the socket", "M"),
+    units={"mass": "kg", "centre_of_mass": "m"},
+    gives="N·m",
+    example=Example({"mass": 0.1, "centre_of_mass": 0.022}, 0.0294200, 1e-5, "0.1 kg at 30 mm", outside=False),
+    no_outside="weight times arm",
+)
+def plug_torque(*, mass: Real, centre_of_mass: Real) -> Real:
+    """The torque of the weight on the socket of a unit on its plug; `centre_of_mass` is from the plug's face."""
+    return mass * STANDARD_GRAVITY * (centre_of_mass + SOCKET_DEPTH)
+
+
+@calculation(
+    source=cite("algebra", "a part of a length", "C"),
+    units={"length": "m", "fraction": "1"},
+    gives="m",
+    example=Example({"length": 0.042, "fraction": 0.5}, 0.021, 1e-9, "the middle", outside=False),
+    no_outside="a product",
+)
+def centre_of_mass(*, length: Real, fraction: Real) -> Real:
+    """How far from the plug's face the centre of mass lies."""
+    return length * fraction

@@ -22,6 +22,7 @@ from partingline.facts.overlooked import (
 )
 from partingline.facts.show import key_text
 from partingline.facts.spoken.statements import spoken_statements
+from partingline.facts.statements.barriers import MeasuredPath
 from partingline.facts.statements.captures import capture_statements, captured_ports
 from partingline.facts.statements.handshakes import handshake_statements
 from partingline.facts.statements.label import label_statements
@@ -30,7 +31,7 @@ from partingline.facts.statements.logs import log_statements
 from partingline.facts.statements.offers import offer_statements, rated_statements, shared_offers, typed_ports
 from partingline.facts.statements.opening import opening_steps
 from partingline.facts.statements.parts import part_of, part_statements, seen_markings
-from partingline.facts.statements.photos import MeasuredPath, photo_statements
+from partingline.facts.statements.photos import photo_statements
 from partingline.facts.statements.stage_kinds import stage_statements
 from partingline.facts.statements.unitfile import (
     Instruments,
@@ -91,11 +92,12 @@ def open_unit(root: Path, draws: Draws | None = None, memory: Memory | None = No
     unit = _unit(folder, read, ports, parts)
     logs = _logs(folder, memory)
     statements = [*_statements(read, folder, unit, (captures, told), logs, memory), *from_parts]
-    seen, paths = photo_statements(folder, marks, statements, memory)
+    supposed = tuple(assumptions(read, folder))
+    seen, paths = photo_statements(folder, marks, [*statements, *supposed], memory)
     statements += seen
     statements += stage_statements(unit, statements)
     barriers = sorted({s.key.subject for s in statements if s.key.subject.startswith("barrier:")})
-    statements += assumptions(read, folder)
+    statements += supposed
     statements += assumed(barriers, [s.key for s in statements if s.route is Route.ASSUMED])
     preferred = preferences(read, folder)
     book = Book(statements, derivations(unit, statements), draws=draws, preferences=preferred, memory=memory)

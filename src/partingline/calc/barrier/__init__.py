@@ -4,6 +4,7 @@ What comes in: a `Board` with `Conductor`s seen from above, or a `Section` cut t
 length and legs. Nothing here knows pixels, files or limits. Imported where it is used, since shapely takes its time.
 """
 
+from partingline.calc.barrier.faces import Laid, laid_by_outline, laid_by_points
 from partingline.calc.barrier.plan import board_clearance, board_creepage
 from partingline.calc.barrier.section import section_clearance, section_creepage
 from partingline.calc.barrier.types import (
@@ -28,12 +29,15 @@ __all__ = [
     "TOP",
     "Board",
     "Conductor",
+    "Laid",
     "Leg",
     "Path",
     "Relief",
     "Section",
     "board_clearance",
     "board_creepage",
+    "laid_by_outline",
+    "laid_by_points",
     "section_clearance",
     "section_creepage",
 ]

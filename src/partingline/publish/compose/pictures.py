@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from partingline.facts.opened import Opened
 from partingline.facts.show import show_fact, show_value
+from partingline.facts.statements.barriers import MeasuredPath
 from partingline.model import Finding, Key
 from partingline.publish.compose.ledger import Ledger
 from partingline.publish.document import Callout, Figure, FigureRow, Measure, Outline, Photo, Section, plain
@@ -64,7 +65,7 @@ def _figure(opened: Opened, name: str, findings: Sequence[Finding], ledger: Ledg
     callouts, key = _callouts(opened, marks, ledger)
     outlines = tuple(Outline(mark.points, mark.text) for mark in marks if _is_outline(mark))
     drawn = [m for mark in marks if (m := _measure(opened, mark, findings)) is not None]
-    measures = (*drawn, *_found(opened, name, [mark.text.casefold() for mark in marks if not mark.closed], findings))
+    measures = (*drawn, *_found(opened, name, findings))
     shown = Photo(photo.data, photo.media_type, photo.width, photo.height, callouts, outlines, measures)
     title = _title(name)
     alt = f"{title}. {len(callouts)} parts are pinned: {', '.join(key)}." if key else f"{title}."
@@ -118,9 +119,12 @@ def _is_outline(mark: Mark) -> bool:
 
 
 def _measure(opened: Opened, mark: Mark, findings: Sequence[Finding]) -> Measure | None:
-    """An open path on a barrier is the measured distance that its text names."""
+    """An open path on a barrier is the measured distance that its text names; with a scale, its own length."""
     if mark.closed or not mark.subject.startswith("barrier:"):
         return None
+    own = next((one for one in opened.paths if one.drawn and one.points == mark.points), None)
+    if own is not None and own.photo == mark.photo:
+        return Measure(mark.points, f"{own.key.quantity} drawn by hand {_length(own)}")
     quantity = next((q for q in ("creepage", "clearance") if q in mark.text.casefold()), None)
     fact = opened.book.fact(Key.of(mark.subject, quantity)) if quantity else None
     if fact is None or quantity is None:
@@ -128,15 +132,30 @@ def _measure(opened: Opened, mark: Mark, findings: Sequence[Finding]) -> Measure
     return Measure(mark.points, f"{quantity} {show_fact(fact)}", _asked(fact.key, findings))
 
 
-def _found(opened: Opened, name: str, drawn: Sequence[str], findings: Sequence[Finding]) -> list[Measure]:
-    """Shortest paths that were found on the photo, unless a person has drawn that path."""
+def _found(opened: Opened, name: str, findings: Sequence[Finding]) -> list[Measure]:
+    """Shortest paths that were found on the photo, each beside the one that a person has drawn there."""
     found = []
     for path in opened.paths:
-        quantity = path.key.quantity
-        fact = opened.book.fact(path.key)
-        if path.photo == name and fact is not None and not any(quantity in words for words in drawn):
-            found.append(Measure(path.points, f"{quantity} {show_fact(fact)}", _asked(path.key, findings)))
+        if path.photo == name and not path.drawn:
+            hands = (one for one in opened.paths if one.drawn and (one.photo, one.key) == (name, path.key))
+            said = [_asked(path.key, findings), *(_beside(path, hand) for hand in hands)]
+            label = f"{path.key.quantity} {_length(path)}"
+            found.append(Measure(path.points, label, "; ".join(filter(None, said))))
     return found
+
+
+def _beside(found: MeasuredPath, hand: MeasuredPath) -> str:
+    """Which of two paths is the shorter; alike where they differ by less than their points are known."""
+    less = hand.value.value - found.value.value
+    if abs(less) < found.value.u:
+        return "as long as the one drawn by hand"
+    way = "shorter" if less > 0 else "longer"
+    apart = show_value(float(f"{abs(less):.2g}"), found.key.quantity)
+    return f"{apart} {way} than the one drawn by hand"
+
+
+def _length(path: MeasuredPath) -> str:
+    return show_value(path.value.value, path.key.quantity, path.value.u)
 
 
 def _asked(key: Key, findings: Sequence[Finding]) -> str:

@@ -7,7 +7,7 @@ from starlette.requests import Request
 from starlette.routing import Route
 
 from partingline.facts.show import key_text, show_fact, show_statement
-from partingline.facts.statements.photos import MeasuredPath, pollution_degree, spacing
+from partingline.facts.statements.barriers import MeasuredPath, board_thickness, pollution_degree, spacing
 from partingline.model import Key, Number, Statement
 from partingline.readers.photos import Mark
 from partingline.readers.photos.scale import Scale
@@ -118,7 +118,10 @@ def _paths(unit: LiveUnit, shown: Shown, barrier: str, marks: list[Mark], scale:
     book, draft = shown.opened.book, Folder(unit.root)
     fact = book.fact(Key.of(barrier, "pollution_degree"))
     degree = pollution_degree(barrier, fact.statements if fact else ())
-    found = {s.key.quantity: _path(s, path) for s, path in spacing(draft, barrier, marks, scale, degree)}
+    thick = book.fact(Key.of(barrier, "board_thickness"))
+    thickness = board_thickness(barrier, thick.statements if thick else ())
+    paths = spacing(draft, barrier, marks, scale, degree, thickness=thickness)
+    found = {s.key.quantity: _path(s, path) for s, path in paths}
     for quantity in ("clearance", "creepage"):
         asked = book.fact(Key.of(barrier, f"required_{quantity}"))
         found.setdefault(quantity, {"length": None, "u": None, "shown": "", "points": []})
