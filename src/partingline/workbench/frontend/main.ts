@@ -11,6 +11,7 @@ import { factPopovers } from "./facts/popover";
 import { drops } from "./jobs/drop";
 import { jobs } from "./jobs/jobs";
 import { newUnit } from "./jobs/newunit";
+import { readings } from "./jobs/readings";
 import { all, find } from "./page/dom";
 import { listen } from "./page/events";
 import { filters } from "./page/filter";
@@ -31,6 +32,7 @@ if (unit) {
   scripts();
   operatingPoint();
   aboutChosen();
+  readings();
   partsTable();
   jobs();
   undoKeys();
