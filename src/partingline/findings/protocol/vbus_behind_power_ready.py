@@ -3,13 +3,10 @@
 from collections.abc import Iterator
 
 from partingline.findings.judge import Judge
-from partingline.findings.recorded import from_captures
+from partingline.findings.recorded import valid_vbus
 from partingline.findings.rule import rule
 from partingline.model import Finding
 from partingline.sources import cite
-
-_NEW, _FURTHER = 0.05, {"pps": 0.1}
-_FURTHER_FIXED = 0.5
 
 
 @rule(
@@ -18,17 +15,9 @@ _FURTHER_FIXED = 0.5
     source=cite("usb-pd-web", "vSrcValid in a firmware constant; vPpsValid in firmware comments", "M"),
 )
 def vbus_behind_power_ready(judge: Judge) -> Iterator[Finding]:
-    for name, fact in from_captures(judge, "vbus_level"):
-        if fact.key.condition("state") != "behind power ready":
-            continue
-        contract = fact.key.number("offer")
-        room = _NEW * contract + _FURTHER.get(str(fact.key.condition("supply")), _FURTHER_FIXED)
-        yield judge.between(
-            fact.key,
-            contract - room,
-            contract + room,
-            "In the 50 ms behind PS_RDY of the contract of {contract} VBUS is at {value} where it is furthest off, "
-            "in the recording {name}; {low} to {high} is allowed.",
-            contract=(contract, "vbus_level"),
-            name=name,
-        )
+    yield from valid_vbus(
+        judge,
+        "behind power ready",
+        "In the 50 ms behind PS_RDY of the contract of {contract} VBUS is at {value} where it is furthest off, "
+        "in the recording {name}; {low} to {high} is allowed.",
+    )

@@ -3,13 +3,10 @@
 from collections.abc import Iterator
 
 from partingline.findings.judge import Judge
-from partingline.findings.recorded import from_captures
+from partingline.findings.recorded import valid_vbus
 from partingline.findings.rule import rule
 from partingline.model import Finding
 from partingline.sources import cite
-
-_NEW, _FURTHER = 0.05, {"pps": 0.1}
-_FURTHER_FIXED = 0.5
 
 
 @rule(
@@ -18,17 +15,9 @@ _FURTHER_FIXED = 0.5
     source=cite("usb-pd-r3", "8.3, a refused request leaves the contract as it is; vSrcValid in firmware", "M"),
 )
 def vbus_kept_after_refusal(judge: Judge) -> Iterator[Finding]:
-    for name, fact in from_captures(judge, "vbus_level"):
-        if fact.key.condition("state") != "behind a refusal":
-            continue
-        contract = fact.key.number("offer")
-        room = _NEW * contract + _FURTHER.get(str(fact.key.condition("supply")), _FURTHER_FIXED)
-        yield judge.between(
-            fact.key,
-            contract - room,
-            contract + room,
-            "In the 350 ms behind a refused request VBUS goes to {value} with {contract} in force, in the recording "
-            "{name}; {low} to {high} is allowed.",
-            contract=(contract, "vbus_level"),
-            name=name,
-        )
+    yield from valid_vbus(
+        judge,
+        "behind a refusal",
+        "In the 350 ms behind a refused request VBUS goes to {value} with {contract} in force, in the recording "
+        "{name}; {low} to {high} is allowed.",
+    )

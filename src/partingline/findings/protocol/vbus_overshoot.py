@@ -3,12 +3,10 @@
 from collections.abc import Iterator
 
 from partingline.findings.judge import Judge
-from partingline.findings.recorded import from_captures
+from partingline.findings.recorded import from_captures, valid_room
 from partingline.findings.rule import rule
 from partingline.model import Finding
 from partingline.sources import cite
-
-_NEW, _FURTHER, _FURTHER_PPS = 0.05, 0.5, 0.1
 
 
 @rule(
@@ -19,10 +17,9 @@ _NEW, _FURTHER, _FURTHER_PPS = 0.05, 0.5, 0.1
 def vbus_overshoot(judge: Judge) -> Iterator[Finding]:
     for name, fact in from_captures(judge, "vbus_overshoot"):
         contract = fact.key.number("offer")
-        further = _FURTHER_PPS if fact.key.condition("supply") == "pps" else _FURTHER
         yield judge.at_most(
             fact.key,
-            _NEW * contract + further,
+            valid_room(fact),
             "VBUS goes {value} beyond the contract of {contract} in the recording {name}; {limit} is allowed.",
             contract=(contract, "vbus_level"),
             name=name,
