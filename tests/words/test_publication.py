@@ -257,10 +257,13 @@ def test_a_changed_fact_changes_what_rests_on_it(bag: Path, tmp_path: Path) -> N
     found = changes(frozen, frozen_record(now, run(Case(now.unit, now.book, captures=now.captures)), "2026-12-01"))
     assert any("listing_is_kept" in change.what and "falls short" in change.before for change in found.verdicts)
     assert any("94" in change.before for change in found.sentences)
+    led = [change for change in found.sentences if change.what == "lead"]
+    assert [bool(change.before and change.now) for change in led] == [True]
     note = correction_note(
         found, day="2026-12-01", language=language("de"), reason="Der Händler hat den Text geändert."
     )
     assert "Berichtigung vom 2026-12-01" in note
+    assert "~~verfehlt: The listing claims 94" in note
     assert "Der Händler" in note
 
 

@@ -114,7 +114,7 @@ def _line(one: Spoken) -> Text:
         return line + Text(f"  in: {one.sentence}", style="bright_black")
     line.append(f"  {key_text(one.fact.key)}: {show_fact(one.fact)}")
     if one.off is not None and one.class_.is_slip:
-        line.append(f", off by {one.off * 100:.3g} %" if one.off < 10 else f", {one.off + 1:.3g} times as much")
+        line.append(f", off by {one.off * 100:.3g} %" if one.off < 10 else f", {one.off + 1:,.0f} times as much")
     told = [
         f"{route.value} {next(show_statement(s) for s in one.fact.statements if s.route is route)}"
         for route in routes_of(one)

@@ -77,12 +77,14 @@ def _worded(blocks: Sequence[Block], opened: Opened, profile: Profile) -> tuple[
         pins = tuple(map(pinned, content.callouts))
         measures = tuple(_measure(one, profile) for one in content.measures)
         named = ", ".join(f"{pin.number} {pin.label}" for pin in pins)
+        stem = figure.id.rpartition("/")[2].rpartition(".")[0]
+        title = told.strings.get(f"photo_{stem.replace('-', '_')}", figure.title)
         alt = (
-            told("alt", title=figure.title, count=len(pins), parts=named)
+            told("alt", title=title, count=len(pins), parts=named)
             if pins
-            else told("alt_plain", title=figure.title, name=opened.unit.name)
+            else told("alt_plain", title=title, name=opened.unit.name)
         )
-        return replace(figure, alt=alt, content=replace(content, callouts=pins, measures=measures))
+        return replace(figure, title=title, alt=alt, content=replace(content, callouts=pins, measures=measures))
 
     found: list[Block] = []
     for block in blocks:

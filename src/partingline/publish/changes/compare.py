@@ -3,9 +3,12 @@
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from difflib import SequenceMatcher
 from typing import Any
 
 _SAME = 1e-9
+_SUCCESSOR = 0.6
+"""Sentences that share fewer of their words are two, not one that changed. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,15 +85,24 @@ def _sentences(before: list[dict[str, Any]], now: list[dict[str, Any]]) -> list[
     for one in before:
         if (one["section"], one["text"]) in standing:
             continue
-        new = next((other for other in free if _successor(one, other)), None)
+        new = max(free, key=lambda other: _alike(one, other), default=None)
+        if new is not None and _alike(one, new) < _SUCCESSOR:
+            new = None
         if new is not None:
             free.remove(new)
         found.append(Change(one["section"], one["text"], new["text"] if new else ""))
     return found + [Change(one["section"], "", one["text"]) for one in free]
 
 
-def _successor(one: dict[str, Any], other: dict[str, Any]) -> bool:
-    return bool(one["section"] == other["section"] and (one["facts"] == other["facts"] or not one["facts"]))
+def _alike(one: dict[str, Any], other: dict[str, Any]) -> float:
+    """How likely a sentence took another's place: 1 for the same facts, 0 for other facts, else the share of words."""
+    if one["section"] != other["section"]:
+        return 0.0
+    if one["facts"] and one["facts"] == other["facts"]:
+        return 1.0
+    if one["facts"] and other["facts"] and not set(one["facts"]) & set(other["facts"]):
+        return 0.0
+    return SequenceMatcher(None, one["text"].split(), other["text"].split(), autojunk=False).ratio()
 
 
 def _figures(before: Mapping[str, str], now: Mapping[str, str]) -> list[Change]:

@@ -1,5 +1,6 @@
 """The correction note: dated, in Markdown, verdicts first."""
 
+from partingline.model import Verdict
 from partingline.publish.changes.compare import Change, Changes
 from partingline.publish.words.languages import Language
 
@@ -23,8 +24,17 @@ def correction_note(found: Changes, *, day: str, language: Language, reason: str
 
 
 def _line(change: Change, language: Language) -> str:
-    if not change.before:
-        return f"- {change.what}: {language('new')}: {change.now}"
-    if not change.now:
-        return f"- {change.what}: ~~{change.before}~~"
-    return f"- {change.what}: ~~{change.before}~~ → {change.now}"
+    before, now = _worded(change.before, language), _worded(change.now, language)
+    if not before:
+        return f"- {change.what}: {language('new')}: {now}"
+    if not now:
+        return f"- {change.what}: ~~{before}~~"
+    return f"- {change.what}: ~~{before}~~ → {now}"
+
+
+def _worded(told: str, language: Language) -> str:
+    """A verdict's word at the head of a change, and what becomes of a drawing, in the language."""
+    head, colon, rest = told.partition(": ")
+    words = {verdict.value: verdict.value.replace(" ", "_") for verdict in Verdict}
+    words |= {"as published": "as_published", "drawn anew": "drawn_anew"}
+    return language(words[head]) + colon + rest if head in words else told

@@ -172,7 +172,8 @@ class _Filler:
         word, _, rest = text.partition(" ")
         if word == "photo":
             match = next((photo for photo in self.photos if Path(photo).stem == rest), "")
-            return [Shot(self.told("shot_photo", name=rest.replace("-", " ")), match)] if match else []
+            name = self.told.strings.get(f"photo_{rest.replace('-', '_')}", rest.replace("-", " "))
+            return [Shot(self.told("shot_photo", name=name), match)] if match else []
         if word == "pin":
             mark = next((mark for mark in self.opened.marks if mark.subject == around.get("subject")), None)
             return [Shot(self.told("shot_pin", name=around.get("ref")), mark.photo, mark.subject)] if mark else []
