@@ -1,16 +1,23 @@
 """What a hostile page, link, file or program tries against the workbench, on loopback, bounded in count and time."""
 
 import asyncio
+import contextlib
 import http.client
 import json
 import re
 import shutil
+import socket
+import struct
+import time
+import tomllib
+import zlib
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
 import httpx
 import pytest
+import tomlkit
 
 from partingline.workbench.app import make_app
 from partingline.workbench.events import Streams
@@ -100,6 +107,13 @@ def test_a_form_of_another_site_is_turned_away_even_with_the_token(served: Serve
         f"{U}/logs/..%2f..%2funit.toml",
         f"{U}/captures/..%2funit.toml",
         f"{U}/facts/..%2f..%2fetc",
+        f"{U}/logs/..%2f..%2funit.toml/read",
+        f"{U}/logs/%2e%2e%2funit.toml/read",
+        f"{U}/captures/..%2f..%2fetc/levels",
+        "/unit/tern-65/photos/..%2funit.toml/tiles/info.json",
+        "/unit/tern-65/photos/body.jpg/tiles/..%2f..%2f0/0_0.jpg",
+        "/static/%2e%2e%2f%2e%2e%2fapp.py",
+        "/icon.svg/../../app.py",
     ],
 )
 def test_no_path_leads_out(served: Served, target: str) -> None:
@@ -180,21 +194,72 @@ def test_script_in_every_text_and_file_name_stays_text(tmp_path: Path) -> None:
         running.close()
 
 
+def _tainted(value: Any) -> Any:
+    """Every text in a structure with script behind it."""
+    if isinstance(value, dict):
+        return {key: _tainted(one) for key, one in value.items()}
+    if isinstance(value, list):
+        return [_tainted(one) for one in value]
+    return f"{value} {SCRIPT}" if isinstance(value, str) else value
+
+
+@pytest.mark.parametrize("file", ["unit.toml", "logs/logs.toml", "photos/marks.json", "captures/c1-attach.sigmf-meta"])
+def test_script_behind_every_text_of_a_file_stays_text(tmp_path: Path, file: str) -> None:
+    unit = tmp_path / "bench" / "tern-65"
+    shutil.copytree(DEMO, unit)
+    text = (unit / file).read_text(encoding="utf-8")
+    whole = _tainted(tomllib.loads(text) if file.endswith(".toml") else json.loads(text))
+    (unit / file).write_text(tomlkit.dumps(whole) if file.endswith(".toml") else json.dumps(whole), encoding="utf-8")
+    captions = (unit / "words" / "captions.vtt").read_text(encoding="utf-8")
+    (unit / "words" / "captions.vtt").write_text(f"{captions}\n\n9:59.000 --> 9:59.500\n{SCRIPT} 12 volts\n")
+    running = serving(tmp_path / "bench")
+    served = next(running)
+    try:
+        told = {"path": ["unit", "notes"], "value": SCRIPT, "base": "absent", "who": SCRIPT}
+        version = served.page.patch(f"{U}/unit.toml", json=told).json().get("conflict", {}).get("version", "absent")
+        served.page.patch(f"{U}/unit.toml", json={**told, "base": version})
+        served.page.post(f"{U}/jobs", json={"kind": "decode", "capture": SCRIPT})
+        for name in (*PAGES, "history"):
+            body = served.page.get(f"/unit/tern-65/{name}").text
+            for hostile in ("<script>alert", "<img src=x"):
+                assert hostile not in body, name
+        assert "&lt;script&gt;" in served.page.get("/unit/tern-65/history").text
+        for name in ("", "/facts", "/findings", "/parts", "/marks", "/history", "/jobs", "/unit.toml", "/logs.toml"):
+            answer = served.page.get(U + name)
+            assert answer.headers["content-type"] == "application/json"
+            assert answer.headers["x-content-type-options"] == "nosniff"
+        *_, report = _ended(served, served.page.post(f"{U}/jobs", json={"kind": "report", "formats": ["html"]}).json())
+        assert report["state"] == "done", report
+        assert "<script>alert" not in served.page.get("/unit/tern-65/report/report.html").text
+    finally:
+        running.close()
+
+
+def _ended(served: Served, job: dict[str, Any]) -> Any:
+    for _ in range(1500):
+        told = served.page.get(f"{U}/jobs/{job['id']}").json()
+        yield told
+        if told["state"] in ("done", "failed", "cancelled"):
+            return
+        time.sleep(0.02)
+
+
 def test_every_answer_forbids_inline_script_and_foreign_frames(served: Served) -> None:
     for target in ("/", "/unit/tern-65/parts", "/nowhere", f"{U}/facts", "/style.css"):
         headers = served.page.get(target).headers
         policy = headers["content-security-policy"]
         assert "default-src 'none'" in policy
         assert "script-src 'self'" in policy
-        for loose in ("unsafe", "data:", "blob:", "*", "http:", "https:"):
+        for loose in ("unsafe", "blob:", "*", "http:", "https:"):
             assert loose not in policy
+        assert policy.replace("img-src 'self' data:", "").count("data:") == 0  # pieces of photos in a drawing
         assert headers["x-content-type-options"] == "nosniff"
         assert "set-cookie" not in headers
     for name in PAGES:
         page = served.page.get(f"/unit/tern-65/{name}").text
         assert not re.findall(r"<[a-z][^<>]*\s(?:on[a-z]+|style)=", page), name
         assert "<style" not in page
-        assert not re.findall(r'(?:src|href)="(?!/|#|https?://|mailto:)[^"]*:', page), name
+        assert not re.findall(r'(?:src|href)="(?!/|#|https?://|mailto:|data:image/)[^"]*:', page), name
 
 
 def test_what_a_page_loads_is_kept_for_good_by_its_content(served: Served) -> None:
@@ -255,6 +320,54 @@ def test_an_endless_upload_ends_and_leaves_nothing(served: Served, monkeypatch: 
     except (httpx.WriteError, httpx.ReadError, httpx.RemoteProtocolError):
         assert sent > 1 << 20
     assert not [path for path in (served.unit / "logs").iterdir() if "endless" in path.name]
+
+
+def test_an_endless_form_ends_and_leaves_nothing(served: Served, monkeypatch: pytest.MonkeyPatch) -> None:
+    from partingline.workbench.pages import receive
+
+    monkeypatch.setattr(receive, "MOST_BYTES", 1 << 20)
+    head = b'--x\r\nContent-Disposition: form-data; name="files"; filename="endless.csv"\r\n\r\n'
+
+    def endless() -> Any:
+        yield head
+        for _ in range(200):
+            yield b"1,2\n" * (1 << 14)
+
+    before = sorted(str(path) for path in served.bench.rglob("*"))
+    for address in (f"/unit/tern-65/upload/logs?token={served.token}", f"/new?token={served.token}"):
+        kind = {"Content-Type": "multipart/form-data; boundary=x"}
+        with contextlib.suppress(httpx.WriteError, httpx.ReadError, httpx.RemoteProtocolError):
+            assert served.page.post(address, content=endless(), headers=kind).status_code == 413
+    assert sorted(str(path) for path in served.bench.rglob("*")) == before
+
+
+def test_an_upload_that_breaks_off_leaves_nothing(served: Served) -> None:
+    host, port = served.address.removeprefix("http://").split(":")
+    lines = [
+        f"PUT {U}/uploads/logs/broken.csv HTTP/1.1", f"Host: {host}:{port}", f"X-Partingline: {served.token}",
+        "Content-Length: 1000000", "", "",
+    ]  # fmt: skip
+    with socket.create_connection((host, int(port))) as plain:
+        plain.sendall("\r\n".join(lines).encode() + b"1,2\n" * 1000)
+        time.sleep(0.3)
+    for _ in range(200):
+        if not [path for path in (served.unit / "logs").iterdir() if "broken" in path.name]:
+            break
+        time.sleep(0.02)
+    assert not [path for path in (served.unit / "logs").iterdir() if "broken" in path.name]
+
+
+def test_a_picture_that_would_fill_the_memory_is_not_decoded(served: Served) -> None:
+    """A PNG head that tells of 60,000 by 60,000 pixels (W3C PNG, 11.2.2)."""
+    head = b"IHDR" + struct.pack(">IIBBBBB", 60_000, 60_000, 8, 2, 0, 0, 0)
+    data = b"\x89PNG\r\n\x1a\n" + struct.pack(">I", 13) + head + struct.pack(">I", zlib.crc32(head))
+    assert served.page.put(f"{U}/uploads/photos/bomb.png", content=data).status_code == 201
+    try:
+        for target in ("small.jpg", "tiles/8/0_0.jpg"):
+            assert served.page.get(f"/unit/tern-65/photos/bomb.png/{target}").status_code in (404, 415)
+        assert served.page.get("/unit/tern-65/boards").status_code == 200
+    finally:
+        (served.unit / "photos" / "bomb.png").unlink()
 
 
 def test_a_body_that_is_too_large_or_no_json_is_turned_away(served: Served) -> None:

@@ -13,7 +13,8 @@ from urllib.parse import parse_qs, urlsplit
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 POLICY = (
-    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; connect-src 'self'; "
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; "
+    "connect-src 'self'; "
     "frame-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'self'"
 )
 _HEADERS = {
