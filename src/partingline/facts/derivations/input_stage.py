@@ -25,13 +25,17 @@ HOLD_UP_MAINS = (115.0, 230.0)
 
 
 def derive(layout: Layout) -> Iterator[Derivation]:
-    """The bulk cycle at the lowest mains, the highest voltage and the energy at the highest, hold-up and inrush."""
+    """The bulk cycle at the lowest mains, the highest voltage and the energy at the highest, hold-up and inrush.
+
+    Where a boost stage stands in front, `stage_pfc` tells what the bulk capacitor sees.
+    """
     yield from _mains(layout)
     yield from _capacitances(layout)
     yield from _power(layout)
-    for voltage in sorted({layout.lowest_mains, *HOLD_UP_MAINS}):
+    boosted = bool(layout.parts("pfc_inductor"))
+    for voltage in () if boosted else sorted({layout.lowest_mains, *HOLD_UP_MAINS}):
         yield from _cycle(voltage)
-    yield from _highest(layout)
+    yield from _highest(layout, boosted)
     yield from _pins(layout)
 
 
@@ -126,11 +130,12 @@ def _cycle(voltage: float) -> Iterator[Derivation]:
     yield Derivation(Key.of(INPUT, "bridge_loss", mains=voltage), needs, loss, loss.source)
 
 
-def _highest(layout: Layout) -> Iterator[Derivation]:
+def _highest(layout: Layout, boosted: bool) -> Iterator[Derivation]:
     high = layout.highest_mains
     peak = Key.of(INPUT, "peak_bulk_voltage", mains=high)
     peak_of = mains.peak_bulk_voltage
-    yield Derivation(peak, {}, peak_of, peak_of.source, {"mains_voltage": high}, note="bridge drop left out")
+    if not boosted:
+        yield Derivation(peak, {}, peak_of, peak_of.source, {"mains_voltage": high}, note="bridge drop left out")
     energy = capacitors.stored_energy
     yield Derivation(
         Key.of(INPUT, "stored_energy", mains=high), {"capacitance": Key.of(INPUT, "bulk_capacitance"), "voltage": peak},

@@ -81,6 +81,9 @@ def _bulk(layout: Layout, part: Part, key: Key) -> Iterator[Derivation]:
     if choke is not None and before and behind:
         switching["other"] = part_keys(behind if part in before else before, "capacitance")
         switching["inductance"] = Key.of(choke.subject, "inductance")
+    if layout.parts("pfc_inductor"):
+        switching["boost"] = Key.of("stage:pfc", "boost_capacitor_current", mains=mains)
+        switching["line"] = Key.of(INPUT, "bulk_ripple_current", mains=mains)
     yield Derivation(
         Key.of(part.subject, "switching_ripple_current", **dict(key.at)), switching, across_the_choke, SHARED,
         {"is_far": part in before}, note="at full load and the bulk valley",
@@ -134,10 +137,15 @@ def by_capacitance(*, ripple: Array, own: Array, all_of_them: Array, counts: Arr
 
 def across_the_choke(
     *, primary: Array, power: Array, voltage: Array, own: Array, side: Array, is_far: bool,
-    other: Array | None = None, inductance: Array | None = None,
+    other: Array | None = None, inductance: Array | None = None, boost: Array | None = None, line: Array | None = None,
 ) -> Array:  # fmt: skip
-    """A; the converter's alternating current, the side's part of it, and the capacitor's part of the side."""
+    """A; the converter's alternating current, the side's part of it, and the capacitor's part of the side.
+
+    What a boost stage drives in at its own frequency is added as unrelated: its ripple less that of the line.
+    """
     alternating = np.sqrt(np.maximum(primary**2 - (power / voltage) ** 2, 0.0))
+    if boost is not None and line is not None:
+        alternating = np.hypot(alternating, np.sqrt(np.maximum(boost**2 - line**2, 0.0)))
     part = np.ones_like(alternating)
     if other is not None and inductance is not None:
         near, far = (other, side) if is_far else (side, other)

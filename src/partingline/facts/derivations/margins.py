@@ -11,7 +11,10 @@ from partingline.calc.ratings import rating_share
 from partingline.facts.derivation import Derivation
 from partingline.facts.derivations.converter import PRIMARY, SECONDARY
 from partingline.facts.derivations.layout import INPUT, Layout
+from partingline.facts.derivations.stage_buck import buck_offer
+from partingline.facts.derivations.stage_pfc import PFC
 from partingline.facts.draws import Array
+from partingline.facts.statements.topology import topology
 from partingline.model import Key, Part
 from partingline.sources import cite
 
@@ -71,6 +74,24 @@ def _port_current(layout: Layout, part: Part) -> float | None:
     return max((amps for subject, _, amps in layout.offers if subject in subjects), default=None)
 
 
+def _boost_peak(layout: Layout, part: Part) -> Key:
+    return Key.of(PFC, "peak_current", mains=layout.lowest_mains)
+
+
+def _buck_peak(layout: Layout, part: Part) -> Key | None:
+    """The peak current of the stage that the part belongs to, at the offer that the stage is computed for."""
+    for stage in topology(layout.unit.parts, [port.id for port in layout.unit.ports]).stages:
+        if part in stage.parts:
+            port = f"port:{stage.subject.removeprefix('stage:buck-')}"
+            volts = buck_offer(layout, port)
+            return Key.of(stage.subject, "peak_current", offer=volts[0]) if volts else None
+    return None
+
+
+def _rail(layout: Layout, part: Part) -> float | None:
+    return layout.strongest_offer[1] if layout.strongest_offer else None
+
+
 STRESSES = (
     Stress("fuse", "current", "rated_current", _input("line_current")),
     Stress("inrush_limiter", "current", "rated_current", _input("line_current")),
@@ -88,6 +109,13 @@ STRESSES = (
     Stress("output_switch", "voltage", "rated_voltage", _output_voltage),
     Stress("output_switch", "current", "rated_current", _port_current),
     Stress("port", "current", "rated_current", _port_current),
+    Stress("pfc_switch", "voltage", "rated_voltage", _crest),
+    Stress("pfc_rectifier", "voltage", "rated_voltage", _crest),
+    Stress("pfc_switch", "current", "rated_current", _boost_peak),
+    Stress("pfc_inductor", "current", "rated_current", _boost_peak),
+    Stress("buck_switch", "voltage", "rated_voltage", _rail),
+    Stress("buck_switch", "current", "rated_current", _buck_peak),
+    Stress("buck_inductor", "current", "rated_current", _buck_peak),
 )  # fmt: skip
 RATED_TEMPERATURES = ("rated_temperature", "max_junction_temperature")
 

@@ -82,6 +82,8 @@ def derive(layout: Layout) -> Iterator[Derivation]:
         return
     transformer = transformers[0]
     yield from _flux(layout, transformer)
+    if layout.parts("pfc_inductor"):
+        return  # the load point's bulk wave is that of a bridge on a capacitor
     full = layout.strongest_offer[1] * layout.strongest_offer[2]
     for key in layout.with_quantity("input_power", "port:"):
         straight = Key.of(f"stage:buck-{key.subject.removeprefix('port:')}", "circuit") not in layout.keys

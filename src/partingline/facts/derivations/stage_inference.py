@@ -20,6 +20,7 @@ from partingline.facts.derivations.design import (
     design_from_readings,
 )
 from partingline.facts.derivations.layout import Layout
+from partingline.facts.derivations.mode import circuit, clock
 from partingline.facts.derivations.power_stage import (
     FREQUENCY_LIMIT,
     PRIMARY,
@@ -51,13 +52,13 @@ KEYS = {
 def derive(layout: Layout) -> Iterator[Derivation]:
     """One way to each unknown, where a frequency and three losses were measured."""
     transformers, strongest = layout.parts("transformer"), layout.strongest_offer
-    if len(transformers) != 1 or strongest is None:
+    if len(transformers) != 1 or strongest is None or not circuit(layout).endswith("flyback"):
         return
     points = _points(layout, strongest[0], strongest[1])
     frequencies = _read(layout, PRIMARY, "switching_frequency", points)
     ripples = _read(layout, strongest[0], "ripple_voltage", points)
     yield _by_ring(transformers[0])
-    if not frequencies or len(points) < 3:
+    if not frequencies or len(points) < 3 or np.isfinite(clock(layout)) or layout.parts("pfc_inductor"):
         return
     needs, optional = _needs(layout, transformers[0], points, frequencies, ripples)
     power = strongest[1] * strongest[2]

@@ -14,7 +14,8 @@ LIMITER = "inrush_limiter"
 
 def derive(layout: Layout) -> Iterator[Derivation]:
     """At the lowest mains, 115 and 230 V, and the highest."""
-    for voltage in sorted({layout.lowest_mains, *HOLD_UP_MAINS}):
+    boosted = bool(layout.parts("pfc_inductor"))
+    for voltage in () if boosted else sorted({layout.lowest_mains, *HOLD_UP_MAINS}):
         cycle = mains.rectifier_cycle
         needs = {
             "power": Key.of(INPUT, "input_power", mains=voltage),

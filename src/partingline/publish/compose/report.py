@@ -12,6 +12,7 @@ from partingline.publish.compose.design import design
 from partingline.publish.compose.ends import ends
 from partingline.publish.compose.energy import energy
 from partingline.publish.compose.findings import met_findings, open_findings, to_measure
+from partingline.publish.compose.further import further
 from partingline.publish.compose.lead import key_figures, lead
 from partingline.publish.compose.ledger import Ledger
 from partingline.publish.compose.opening import opening
@@ -41,6 +42,7 @@ def compose(opened: Opened, findings: Sequence[Finding]) -> Document:
         opening(opened),
         pictures(opened, findings, ledger),
         converter(unit, findings, book, ledger),
+        further(unit, book, ledger),
         design(unit, book, ledger),
         ratings(unit, book, ledger),
         parts_by_stage(unit, findings, book, ledger),
