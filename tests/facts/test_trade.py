@@ -54,7 +54,7 @@ def test_a_reading_replaces_the_range_and_its_cause(tmp_path: Path) -> None:
 
 
 def test_an_assumed_figure_has_no_last_digit(tmp_path: Path) -> None:
-    root = told(tmp_path, '[assume."unit/surface_evenness"]\nvalue = "0.9"\nreason = "a metal case spreads it"')
-    fact = open_unit(root, Draws(50)).book.fact(Key.of("unit", "surface_evenness"))
+    root = told(tmp_path, '[assume."unit/prong_share"]\nvalue = "0.05"\nreason = "thin prongs"')
+    fact = open_unit(root, Draws(50)).book.fact(Key.of("unit", "prong_share"))
     assert fact is not None
-    assert (fact.value, fact.u) == (0.9, 0.0)
+    assert (fact.value, fact.u) == (0.05, 0.0)
