@@ -183,6 +183,22 @@ def test_every_picture_has_pins_and_words(published: dict[str, bytes]) -> None:
     assert any(entry["pins"] for entry in told.values())
 
 
+def test_labels_stay_inside_the_picture_and_off_each_other() -> None:
+    from partingline.publish.document import Measure, Photo
+    from partingline.publish.pictures.burn import burned
+
+    plain = Image.new("RGB", (1000, 500), "#808080")
+    raw = io.BytesIO()
+    plain.save(raw, "PNG")
+    paths = tuple(Measure(((980.0, y), (990.0, y)), "爬电距离 4.31 mm", "5 mm") for y in (470.0, 100.0, 101.0))
+    with Image.open(io.BytesIO(burned(Photo(raw.getvalue(), "image/png", 1000, 500, measures=paths)))) as picture:
+        grey = picture.convert("L")
+        assert max(abs(grey.getpixel((999, y)) - 128) for y in range(0, 500)) < 40  # type: ignore[operator]
+        dark = [y for y in range(500) if grey.getpixel((900, y)) < 90]  # type: ignore[operator]
+        plates = 1 + sum(b - a > 1 for a, b in zip(dark, dark[1:], strict=False))
+        assert plates >= 3
+
+
 def test_the_card_and_the_texts(published: dict[str, bytes]) -> None:
     tag = published["language"].decode()
     with Image.open(io.BytesIO(published["card.png"])) as card:

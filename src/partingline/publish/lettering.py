@@ -16,6 +16,9 @@ TITLE = ("source-serif-4-600-normal.ttf", *_MORE)
 TEXT = ("atkinson-hyperlegible-next-400-normal.ttf", *_MORE)
 BOLD = ("atkinson-hyperlegible-next-600-normal.ttf", *_MORE)
 
+_SPACES = {0x202F: " ", 0x2009: " "}
+"""Thin spaces are too thin for the pixels of a picture."""
+
 Face = tuple[str, ...]
 
 
@@ -35,7 +38,8 @@ def width(pen: Any, words: str, face: Face, size: int) -> float:
 
 def _runs(words: str, face: Face) -> list[tuple[str, str]]:
     """Stretches of one face each; a character that none has is left to the first one's empty box."""
-    chosen = [(next((name for name in face if _holds(name, ord(one))), face[0]), one) for one in words]
+    plain = words.translate(_SPACES)
+    chosen = [(next((name for name in face if _holds(name, ord(one))), face[0]), one) for one in plain]
     return [(name, "".join(one for _, one in run)) for name, run in groupby(chosen, key=lambda pair: pair[0])]
 
 

@@ -97,13 +97,28 @@ def _worded(blocks: Sequence[Block], opened: Opened, profile: Profile) -> tuple[
 
 def _measure(measure: Measure, profile: Profile) -> Measure:
     """A measured path whose label begins with a quantity's id, in the language; a person's own words stay."""
+    told = profile.language
     quantity, _, value = measure.label.partition(" ")
-    if quantity not in quantities() or profile.language.id == "en":
+    if quantity not in quantities() or told.id == "en":
         return measure
-    label = f"{profile.language.quantity(quantity)} {profile.language.number(value)}"
-    asked = measure.limit.removesuffix(" asked")
-    limit = profile.language("asked", value=profile.language.number(asked)) if measure.limit else ""
-    return replace(measure, label=label, limit=limit)
+    length = value.removeprefix("drawn by hand ")
+    by_hand = f" ({told('drawn_by_hand')})" if length != value else ""
+    limit = "; ".join(_beside(part, profile) for part in measure.limit.split("; ") if part)
+    return replace(measure, label=f"{told.quantity(quantity)}{by_hand} {told.number(length)}", limit=limit)
+
+
+def _beside(part: str, profile: Profile) -> str:
+    """What stands beside a measured path: what is asked, and how a path drawn by hand compares."""
+    told = profile.language
+    for ending, name in (
+        (" asked", "asked"),
+        ("as long as the one drawn by hand", "as_long"),
+        (" shorter than the one drawn by hand", "shorter"),
+        (" longer than the one drawn by hand", "longer"),
+    ):
+        if part.endswith(ending):
+            return told(name, value=told.number(part.removesuffix(ending)))
+    return part
 
 
 def shown(fact: Fact, profile: Profile) -> str:

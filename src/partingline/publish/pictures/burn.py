@@ -7,9 +7,11 @@ from typing import Any
 
 from partingline.publish.document import Document, Figure, FigureRow, Photo
 from partingline.publish.lettering import BOLD, letter, width
+from partingline.readers.photos.opening import as_shown
 
 LARGEST = 2400
 _PIN, _INK, _LINE = "#16191b", "#ffffff", "#ffcf9f"
+Box = tuple[float, float, float, float]
 _CAPITALS = 0.67
 """The height of a digit, in sizes of the face."""
 
@@ -37,10 +39,10 @@ def _photos(document: Document) -> Iterator[Figure]:
 
 def burned(photo: Photo) -> bytes:
     """One photo as JPEG with its marks, at most `LARGEST` pixels on a side."""
-    from PIL import Image, ImageDraw, ImageOps
+    from PIL import Image, ImageDraw
 
     with Image.open(io.BytesIO(photo.data)) as opened:
-        picture = ImageOps.exif_transpose(opened).convert("RGB")
+        picture = as_shown(opened)
     scale = min(1.0, LARGEST / max(picture.size))
     if scale < 1.0:
         picture = picture.resize((round(picture.width * scale), round(picture.height * scale)))
@@ -48,10 +50,12 @@ def burned(photo: Photo) -> bytes:
     size = max(picture.size) / 1000
     for outline in photo.outlines:
         _path(pen, [*outline.points, outline.points[0]], scale, size)
+    plates: list[Box] = []
     for measure in photo.measures:
         _path(pen, list(measure.points), scale, size)
-        x, y = measure.points[0]
-        _label(pen, f"{measure.label}" + (f"; {measure.limit}" if measure.limit else ""), x * scale, y * scale, size)
+        below = max(y for _, y in measure.points) * scale + 8 * size
+        lines = [measure.label, *filter(None, measure.limit.split("; "))]
+        plates.append(_label(pen, lines, (measure.points[0][0] * scale, below), size, plates))
     for pin in photo.callouts:
         _disc(pen, pin.number, pin.x * scale, pin.y * scale, size)
     out = io.BytesIO()
@@ -74,11 +78,25 @@ def _disc(pen: Any, number: str, x: float, y: float, size: float) -> None:
     letter(pen, (x - width(pen, number, BOLD, height) / 2, y + _CAPITALS * height / 2), number, BOLD, height, _INK)
 
 
-def _label(pen: Any, text: str, x: float, y: float, size: float) -> None:
+def _label(pen: Any, lines: list[str], place: tuple[float, float], size: float, taken: list[Box]) -> Box:
+    """Lines on a plate whose upper left is at a place: moved where it would leave the picture or cover another one."""
     height = _height(size)
-    right = x + width(pen, text, BOLD, height)
-    pen.rectangle((x - 6, y - 0.85 * height - 2, right + 6, y + 0.3 * height + 2), fill=_PIN)
-    letter(pen, (x, y), text, BOLD, height, _INK)
+    step = round(1.25 * height)
+    across, down = max(width(pen, line, BOLD, height) for line in lines), step * len(lines)
+    right, bottom = pen.im.size
+    left, top = max(8.0, min(place[0], right - across - 8)), max(8.0, min(place[1], bottom - down - 8))
+    box = (left - 6, top - 4, left + across + 6, top + down + 2)
+    while (hit := next((one for one in taken if _overlap(one, box)), None)) and hit[3] + down + 16 < bottom:
+        top = hit[3] + 10
+        box = (box[0], top - 4, box[2], top + down + 2)
+    pen.rectangle(box, fill=_PIN)
+    for number, line in enumerate(lines):
+        letter(pen, (left, top + number * step + 0.9 * height), line, BOLD, height, _INK)
+    return box
+
+
+def _overlap(one: Box, other: Box) -> bool:
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
 
 
 def _height(size: float) -> int:
