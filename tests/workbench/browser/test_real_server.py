@@ -234,3 +234,18 @@ def test_axe_finds_nothing_on_any_page_in_either_theme(served: tuple[str, Path],
         found[name] = faults + faults_of(visitor, only="color-contrast")
     assert found == {name: [] for name in found}
     assert complaints == []
+
+
+def test_a_proposed_marking_is_corrected_and_accepted(served: tuple[str, Path], visitor: Page) -> None:
+    pytest.importorskip("rapidocr", reason="the extra 'ocr' is not installed")
+    page = visitor
+    open_page(page, f"{served[0]}/unit/tern-65/boards#part:Q1")
+    expect(page.locator("tr.chosen")).to_have_attribute("data-ref", "Q1", timeout=PATIENCE_MS)
+    page.get_by_role("button", name="Read what is printed").press("Enter")
+    field = page.get_by_label("what is read on Q1")
+    expect(field).to_be_visible(timeout=90_000)
+    field.fill("QN650R15 X")
+    page.get_by_role("button", name="Accept for Q1").press("Enter")
+    expect(page.locator(".said")).to_contain_text("accepted", timeout=PATIENCE_MS)
+    marks = json.loads((served[1] / "tern-65" / "photos" / "marks.json").read_text(encoding="utf-8"))
+    assert "reads: QN650R15 X" in [body["value"] for mark in marks for body in mark["body"]]

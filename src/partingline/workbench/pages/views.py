@@ -16,7 +16,7 @@ from partingline.workbench.api.answers import AnswerError, form_body, unit_of
 from partingline.workbench.api.evidence import fact_record
 from partingline.workbench.editing import RefusedError
 from partingline.workbench.live import LiveUnit, Shown
-from partingline.workbench.pages import about, operating
+from partingline.workbench.pages import about, drawn, operating
 from partingline.workbench.pages.contents import GROUPS, PAGES, contents, open_count, steps_of
 from partingline.workbench.pages.extras import extras
 from partingline.workbench.pages.places import place_shown
@@ -42,6 +42,7 @@ def routes() -> list[Route]:
         Route("/unit/{id}/history", paged(_history), methods=["GET"]),
         *operating.routes(),
         *about.routes(),
+        *drawn.routes(),
         Route("/unit/{id}/words", _check, methods=["POST"]),
         Route("/unit/{id}/{page}", paged(_page), methods=["GET"]),
         Route("/unit/{id}", paged(_first), methods=["GET"]),
@@ -218,6 +219,5 @@ def _unit_html(request: Request, template: str, page: str, unit: LiveUnit, shown
 
 
 def _html(request: Request, template: str, **told: Any) -> Response:
-    return HTMLResponse(
-        rendered(template, **{"unit_id": "", "state": 0, "token": request.app.state.access.page_token, **told})
-    )
+    frame = {"unit_id": "", "state": 0, "token": request.app.state.access.page_token}
+    return HTMLResponse(drawn.by_address(rendered(template, **{**frame, **told})))
