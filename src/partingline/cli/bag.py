@@ -7,6 +7,7 @@ from partingline.cli.screen import console
 from partingline.facts.opened import open_unit
 from partingline.findings import Case
 from partingline.findings import run as run_rules
+from partingline.readers.photos.metadata import private_photos
 
 
 def run(folder: Path, out: Path | None, *, profile: Path | None, language: str | None, verify: bool) -> int:
@@ -31,6 +32,8 @@ def run(folder: Path, out: Path | None, *, profile: Path | None, language: str |
         console(error=True).print(str(error))
         return 2
     screen.print(f"wrote {target}\n\nLater: partingline bag --verify {target}")
+    for name, told in private_photos(target / "data/unit").items():
+        screen.print(f"{name}: the original in data/unit holds {', '.join(told)}; hand on data/publication instead")
     return 0
 
 

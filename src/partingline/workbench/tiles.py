@@ -10,7 +10,9 @@ from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from partingline.publish.compose.pictures import ENDINGS, MOST_BYTES, MOST_PIXELS
+from partingline.publish.compose.pictures import ENDINGS, MOST_BYTES
+from partingline.readers.photos.opening import Picture as Opened
+from partingline.readers.photos.opening import PictureError, open_picture, pixels
 from partingline.workbench.api.answers import AnswerError
 
 if TYPE_CHECKING:
@@ -53,20 +55,16 @@ def find_picture(root: Path, cache: Path, name: str) -> Picture:
     if "/" in name or file.parent != inside or not inside.is_relative_to(root) or not file.is_file():
         raise AnswerError(404, name[:100], "no such photo", "a file in photos/", "Look at the unit's photos.")
     if not name.lower().endswith(ENDINGS) or file.stat().st_size > MOST_BYTES:
-        raise AnswerError(415, name[:100], "no photo", "a JPEG, PNG or WebP of at most 64 MiB", "Scale a copy.")
+        raise AnswerError(
+            415, name[:100], "no photo", "a JPEG, PNG, WebP, HEIC or TIFF of at most 64 MiB", "Scale a copy."
+        )
     return Picture(file, cache)
 
 
 def size_of(picture: Picture) -> tuple[int, int]:
     """Width and height as a viewer shows it."""
-    from PIL import Image
-
-    try:
-        with Image.open(picture.file) as shown:
-            turned = shown.getexif().get(0x0112, 1) in (5, 6, 7, 8)
-            return (shown.height, shown.width) if turned else (shown.width, shown.height)
-    except Exception as error:  # a broken picture can fail in any way
-        raise _broken(picture, error) from error
+    shown = _opened(picture)
+    return shown.width, shown.height
 
 
 def level_count(width: int, height: int) -> int:
@@ -122,32 +120,19 @@ def _level(picture: Picture, steps: int) -> "Image.Image":
 
 def _decoded(picture: Picture, steps: int) -> "Image.Image":
     """The photo, halved so many times as it is decoded: a JPEG's decoder does that in a fraction of the time."""
-    from PIL import Image, ImageOps
-
+    shown = _opened(picture)
+    size = (-(-shown.width // 2**steps), -(-shown.height // 2**steps))
     try:
-        with Image.open(picture.file) as image:
-            if image.width * image.height > MOST_PIXELS:
-                found = f"{image.width} × {image.height} pixels"
-                raise AnswerError(
-                    415, picture.file.name, found, f"at most {MOST_PIXELS // 10**6} megapixels", "Scale a copy."
-                )
-            if image.format not in ("JPEG", "PNG", "WEBP"):
-                raise AnswerError(415, picture.file.name, str(image.format), "a JPEG, PNG or WebP", "Save it anew.")
-            size = (-(-image.width // 2**steps), -(-image.height // 2**steps))
-            if steps:
-                image.draft("RGB", size)
-            shown = ImageOps.exif_transpose(image).convert("RGB")
-    except AnswerError:
-        raise
-    except Exception as error:  # a broken picture can fail in any way
-        raise _broken(picture, error) from error
-    turned = size if (shown.width > shown.height) == (size[0] > size[1]) else size[::-1]
-    return shown if shown.size == turned else shown.resize(turned, resample=4)
+        return pixels(shown, size) if steps else pixels(shown)
+    except PictureError as error:
+        raise AnswerError(415, picture.file.name, error.found, error.expected, error.next_step) from error
 
 
-def _broken(picture: Picture, error: Exception) -> AnswerError:
-    found = f"a picture that cannot be read ({type(error).__name__})"
-    return AnswerError(415, picture.file.name, found, "a whole JPEG, PNG or WebP", "Copy the photo in again.")
+def _opened(picture: Picture) -> Opened:
+    try:
+        return open_picture(picture.file)
+    except PictureError as error:
+        raise AnswerError(415, picture.file.name, error.found, error.expected, error.next_step) from error
 
 
 def _jpeg(image: "Image.Image") -> bytes:

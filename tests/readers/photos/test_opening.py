@@ -108,3 +108,56 @@ def test_places_and_serial_numbers_are_found() -> None:
     Image.new("RGB", (30, 20)).save(plain, "JPEG")
     assert private_metadata(plain.getvalue()) == ()
     assert private_metadata(b"no picture") == ("unreadable metadata",)
+
+
+def test_colours_of_another_profile_become_srgb(tmp_path: Path) -> None:
+    """A profile whose primaries are swapped: what it calls red is shown green. LittleCMS builds and judges it."""
+    from PIL import ImageCms
+
+    srgb = ImageCms.createProfile("sRGB")
+    profile = ImageCms.ImageCmsProfile(srgb).tobytes()
+    assert pixels(open_picture(_with_profile(tmp_path / "s.png", profile))).getpixel((5, 5)) == (200, 60, 20)
+    swapped = profile.replace(b"rXYZ", b"tXYZ").replace(b"gXYZ", b"rXYZ").replace(b"tXYZ", b"gXYZ")
+    swapped = swapped.replace("sRGB".encode("utf-16-be"), "swap".encode("utf-16-be")).replace(b"sRGB", b"swap")
+    shown = pixels(open_picture(_with_profile(tmp_path / "t.png", swapped))).getpixel((5, 5))
+    assert isinstance(shown, tuple)
+    assert shown == pytest.approx((60, 200, 20), abs=6)
+    broken = pixels(open_picture(_with_profile(tmp_path / "b.png", b"no profile at all" * 20)))
+    assert broken.getpixel((5, 5)) == (200, 60, 20)
+
+
+def _with_profile(path: Path, profile: bytes) -> Path:
+    Image.new("RGB", (10, 10), (200, 60, 20)).save(path, icc_profile=profile)
+    return path
+
+
+def test_a_picture_of_50_megapixels_is_read_and_one_in_heic_is_turned_once(tmp_path: Path) -> None:
+    path = tmp_path / "large.jpg"
+    tags = Image.Exif()
+    tags[0x0112] = 8
+    Image.new("L", (8192, 6144), 90).save(path, exif=tags)
+    picture = open_picture(path)
+    assert (picture.width, picture.height) == (6144, 8192)
+    assert pixels(picture, (768, 1024)).size == (768, 1024)
+    pillow_heif = pytest.importorskip("pillow_heif")
+    pillow_heif.register_heif_opener()
+    image = Image.new("RGB", (64, 48), "white")
+    image.paste("black", (0, 0, 16, 48))
+    tags[0x0112] = 6
+    image.save(tmp_path / "turned.heic", exif=tags.tobytes())
+    turned = open_picture(tmp_path / "turned.heic")
+    shown = pixels(turned)
+    assert (turned.width, turned.height) == shown.size == (48, 64)
+    assert max(shown.getpixel((24, 4))) < 40  # type: ignore[type-var]  # what was left is above, once
+    assert min(shown.getpixel((24, 60))) > 200  # type: ignore[type-var]
+
+
+def test_the_camera_is_named_without_its_serial_number(tmp_path: Path) -> None:
+    tags = Image.Exif()
+    tags[0x010F], tags[0x0110] = "Invented", "Box 1"
+    tags.get_ifd(0x8769).update({0xA434: "Glass 5", 0x920A: 6.8, 0xA431: "12345", 0xA405: 26})
+    path = tmp_path / "a.jpg"
+    Image.new("RGB", (40, 30)).save(path, exif=tags)
+    picture = open_picture(path)
+    assert picture.camera == "Invented Box 1 Glass 5 6.8 mm 1.33"
+    assert picture.focal_35mm == 26

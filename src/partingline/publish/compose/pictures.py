@@ -11,11 +11,12 @@ from partingline.model import Finding, Key
 from partingline.publish.compose.ledger import Ledger
 from partingline.publish.document import Callout, Figure, FigureRow, Measure, Outline, Photo, Section, plain
 from partingline.readers.photos import Mark
+from partingline.readers.photos.opening import PictureError, open_picture, pixels
 from partingline.sources import roles
 
-ENDINGS = (".jpg", ".jpeg", ".png", ".webp")
+ENDINGS = (".jpg", ".jpeg", ".png", ".webp", ".heic", ".heif", ".tif", ".tiff")
 MOST_BYTES = 64 << 20
-MOST_PIXELS = 120_000_000
+_SHOWN = ("JPEG", "PNG", "WEBP")
 
 
 def pictures(opened: Opened, findings: Sequence[Finding], ledger: Ledger) -> Section | None:
@@ -73,31 +74,24 @@ def _figure(opened: Opened, name: str, findings: Sequence[Finding], ledger: Ledg
 
 
 def _photo(opened: Opened, name: str) -> Photo | None:
-    from PIL import Image, ImageOps
-
+    """A photo as pages can hold it: what browsers do not show is written anew as JPEG."""
     path = opened.folder.root / name
-    expected, step = "a JPEG, PNG or WebP photo", "Save it anew from the original."
     if path.stat().st_size > MOST_BYTES:
-        opened.folder.report(
-            name, f"{path.stat().st_size >> 20} MiB", f"at most {MOST_BYTES >> 20} MiB", "Scale a copy."
-        )
+        found = f"{path.stat().st_size >> 20} MiB"
+        opened.folder.report(name, found, f"at most {MOST_BYTES >> 20} MiB", "Scale a copy.")
         return None
-    data = path.read_bytes()
     try:
-        with Image.open(io.BytesIO(data)) as picture:
-            if picture.width * picture.height > MOST_PIXELS:
-                found = f"{picture.width} × {picture.height} pixels"
-                opened.folder.report(name, found, f"at most {MOST_PIXELS // 10**6} megapixels", "Scale a copy.")
-                return None
-            if picture.format not in ("JPEG", "PNG", "WEBP"):
-                opened.folder.report(name, f"a file of kind {picture.format}", expected, step)
-                return None
-            turned = ImageOps.exif_transpose(picture)
-            media = f"image/{(picture.format or 'png').lower()}"
-            return Photo(data, media, turned.width, turned.height)
-    except Exception as error:  # a broken picture can fail in any way inside a decoder
-        opened.folder.report(name, f"unreadable ({type(error).__name__})", expected, step)
+        picture = open_picture(path)
+        if picture.kind in _SHOWN:
+            media, data = f"image/{picture.kind.lower()}", path.read_bytes()
+        else:
+            out = io.BytesIO()
+            pixels(picture).save(out, "JPEG", quality=92)
+            media, data = "image/jpeg", out.getvalue()
+    except PictureError as error:
+        opened.folder.report(name, error.found, error.expected, error.next_step)
         return None
+    return Photo(data, media, picture.width, picture.height)
 
 
 def _callouts(opened: Opened, marks: Sequence[Mark], ledger: Ledger) -> tuple[tuple[Callout, ...], list[str]]:

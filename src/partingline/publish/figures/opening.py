@@ -88,10 +88,12 @@ def _cut(frame: Frame) -> tuple[str, bytes]:
     """The picture without its metadata; only the region of it where one is named."""
     if frame.region is None:
         return page_picture(frame.picture)
-    from PIL import Image, ImageOps
+    from PIL import Image
+
+    from partingline.readers.photos.opening import as_shown
 
     with Image.open(io.BytesIO(frame.picture)) as original:
-        whole = ImageOps.exif_transpose(original).convert("RGB")
+        whole = as_shown(original)
         region = frame.region
         piece = whole.crop((int(region.x), int(region.y), int(region.x + region.w), int(region.y + region.h)))
         piece.thumbnail((600, 600))

@@ -14,6 +14,7 @@ from partingline.publish.document import Measure, Outline, Photo
 from partingline.publish.figures.place import Box, Point, place_boxes, place_discs
 from partingline.publish.figures.svg import drawing, element, number, points, text, text_width
 from partingline.readers.photos.metadata import private_metadata
+from partingline.readers.photos.opening import as_shown
 
 HALF, FULL = 440.0, 880.0
 """Units across the drawing, beside another figure or alone; a pin is 19 units wide in both."""
@@ -66,14 +67,14 @@ def page_picture(data: bytes) -> tuple[str, bytes]:
 
 
 def _scaled(data: bytes) -> tuple[str, bytes]:
-    from PIL import Image, ImageOps
+    from PIL import Image
 
     with Image.open(io.BytesIO(data)) as original:
         if original.format == "PNG" and len(data) <= _KEEP_BYTES and not private_metadata(data):
             original.verify()
             return "image/png", data
         original.draft("RGB", (_LARGEST_PX, _LARGEST_PX))
-        picture = ImageOps.exif_transpose(original).convert("RGB")
+        picture = as_shown(original)
         picture.thumbnail((_LARGEST_PX, _LARGEST_PX))
         out = io.BytesIO()
         picture.save(out, "JPEG", quality=84)

@@ -7,10 +7,14 @@ not looked at. The pictures are read at a size that is enough for the lens: its 
 
 from functools import lru_cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from partingline.readers.folder import Folder
 from partingline.readers.photos.camera import Lens
 from partingline.readers.photos.opening import Picture, PictureError, open_picture, pixels
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
 
 UNIT_SET, BENCH_SET = "photos/calibration", "calibration"
 _ENDINGS = (".jpg", ".jpeg", ".png", ".webp", ".heic", ".heif", ".tif", ".tiff")
@@ -69,4 +73,9 @@ def _alike(place: Path, camera: str) -> tuple[tuple[Path, int, int], ...]:
 def _lens(files: tuple[tuple[Path, int, int], ...]) -> Lens:
     from partingline.readers.photos.markers import lens_of
 
-    return lens_of(pixels(open_picture(path), _ENOUGH) for path, _, _ in files)
+    return lens_of(_small(open_picture(path)) for path, _, _ in files)
+
+
+def _small(picture: Picture) -> "Image":
+    less = max(1.0, max(picture.width, picture.height) / _ENOUGH)
+    return pixels(picture, (round(picture.width / less), round(picture.height / less)))

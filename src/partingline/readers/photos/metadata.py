@@ -6,6 +6,7 @@ XMP (ISO 16684-1).
 
 import io
 import re
+from pathlib import Path
 
 _ROOT = {0x8825: "GPS position", 0x013B: "artist", 0x013C: "host computer", 0x8298: "copyright"}
 _DETAIL = {
@@ -16,6 +17,8 @@ _DETAIL = {
     0x927C: "maker's note",
     0x9286: "user comment",
 }
+_PICTURES = (".jpg", ".jpeg", ".png", ".webp", ".heic", ".heif", ".tif", ".tiff")
+_MOST_BYTES = 256 << 20
 _XMP = re.compile(rb"gps(?:latitude|longitude)|serialnumber|ownername|photoshop:city|<dc:creator", re.IGNORECASE)
 
 
@@ -27,6 +30,10 @@ def private_metadata(data: bytes) -> tuple[str, ...]:
     from PIL import Image
 
     try:
+        if data[4:8] == b"ftyp":
+            import pillow_heif
+
+            pillow_heif.register_heif_opener()
         with Image.open(io.BytesIO(data)) as image:
             tags = image.getexif()
             found = {name for tag, name in _ROOT.items() if tag in tags}
@@ -45,3 +52,14 @@ def private_metadata(data: bytes) -> tuple[str, ...]:
     if _XMP.search(data):
         found.add("XMP position or device")
     return tuple(sorted(found))
+
+
+def private_photos(folder: Path) -> dict[str, tuple[str, ...]]:
+    """Photos of a unit folder whose originals tell more than a picture, by relative name; sets for calibration too."""
+    found = {}
+    for path in sorted((folder / "photos").rglob("*")):
+        if not path.is_file() or path.suffix.lower() not in _PICTURES or path.stat().st_size > _MOST_BYTES:
+            continue
+        if told := private_metadata(path.read_bytes()):
+            found[path.relative_to(folder).as_posix()] = told
+    return found

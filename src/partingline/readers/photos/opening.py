@@ -73,39 +73,48 @@ def open_picture(path: Path) -> Picture:
     return Picture(path, kind, width, height, orientation, focal, camera)
 
 
-def pixels(picture: Picture, most: int = 0) -> "Image":
-    """The picture as viewers show it: RGB in sRGB, turned; no larger than `most` pixels a side if told.
+def pixels(picture: Picture, size: tuple[int, int] | None = None) -> "Image":
+    """The picture as viewers show it: RGB in sRGB, turned; of another `size` as shown, if told, decoded no larger.
 
     PictureError for one that breaks off or whose data do not fit its head.
     """
-    import io
-
-    from PIL import Image, ImageCms
+    from PIL import Image
 
     try:
         with _decoder(picture.path, picture.kind) as image:
-            if most:
-                image.draft("RGB", (most, most))
-            image.load()
-            profile = image.info.get("icc_profile")
-            turned = _turned(image, picture.orientation)
-            shown = turned if turned.mode == "RGB" else turned.convert("RGB")
-            if profile and turned.mode == "RGB":
-                try:
-                    source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
-                    if "srgb" not in ImageCms.getProfileDescription(source).casefold():
-                        target = ImageCms.createProfile("sRGB")
-                        shown = ImageCms.profileToProfile(shown, source, target, outputMode="RGB") or shown
-                except (ImageCms.PyCMSError, OSError):
-                    pass  # a broken profile: the colours are taken as sRGB, as browsers do
-            if most:
-                shown.thumbnail((most, most), Image.Resampling.LANCZOS)
-            return shown
+            if size:
+                image.draft("RGB", size if picture.orientation not in _TURNED else size[::-1])
+            shown = _in_srgb(_turned(image, picture.orientation), image.info.get("icc_profile"))
+            return shown if size in (None, shown.size) else shown.resize(size, Image.Resampling.HAMMING)
     except PictureError:
         raise
     except Exception as error:  # a decoder can fail in any way on broken data
         step = "Copy the picture in again."
         raise PictureError(f"unreadable ({type(error).__name__})", f"a whole {picture.kind}", step) from None
+
+
+def as_shown(image: "Image") -> "Image":
+    """An opened picture as viewers show it: turned by its tag, RGB in sRGB, without anything that it says of itself."""
+    return _in_srgb(_turned(image, _exif(image)[0]), image.info.get("icc_profile"))
+
+
+def _in_srgb(image: "Image", profile: bytes | None) -> "Image":
+    import io
+
+    from PIL import ImageCms
+
+    image.load()
+    shown = image.convert("RGB")  # a copy too where it is RGB: the file is closed behind it
+    if profile and image.mode in ("RGB", "RGBA"):
+        try:
+            source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
+            if "srgb" not in ImageCms.getProfileDescription(source).casefold():
+                target = ImageCms.createProfile("sRGB")
+                shown = ImageCms.profileToProfile(shown, source, target, outputMode="RGB") or shown
+        except (ImageCms.PyCMSError, OSError):
+            pass  # a broken profile: the colours are taken as sRGB, as browsers do
+    shown.info = {}  # comments and tags would be written along
+    return shown
 
 
 def _turned(image: "Image", orientation: int) -> "Image":
