@@ -32,10 +32,12 @@ def test_it_reads_without_a_problem(gannet: Opened) -> None:
 
 
 def test_the_boost_stage_follows_the_published_formulas(gannet: Opened) -> None:
-    """Boundary mode with constant on time (ON Semiconductor AND8123 and others, from memory): Ipk = 2 sqrt(2) P / V;
-    inductor RMS 2/sqrt(3) of the line's; lowest frequency at the crest of the highest line or the lowest."""
+    """Boundary mode with constant on time, as makers' notes give it (from memory): Ipk = 2 sqrt(2) P / V; inductor RMS
+    2/sqrt(3) of the line's; the frequency is lowest at the crest."""
     power = value(gannet, "stage:input", "input_power", mains=90.0)
-    assert value(gannet, "stage:pfc", "peak_current", mains=90.0) == pytest.approx(2 * 2**0.5 * power / 90, rel=1e-6)
+    assert value(gannet, "stage:pfc", "inductor_peak_current", mains=90.0) == pytest.approx(
+        2 * 2**0.5 * power / 90, rel=1e-6
+    )
     line = value(gannet, "stage:input", "line_current", mains=90.0)
     assert line == pytest.approx(power / 90)
     inductor = value(gannet, "stage:pfc", "boost_inductor_current", mains=90.0)
@@ -75,7 +77,7 @@ def test_buck_stages_keep_volt_seconds(gannet: Opened, port: str, volts: float, 
     assert duty == pytest.approx(volts / 20, rel=0.04)
     frequency = {"C2": 400e3, "A1": 300e3}[port]
     assert ripple == pytest.approx(volts * (1 - duty) / (micro * 1e-6 * frequency), rel=0.04)
-    assert value(gannet, stage, "peak_current", offer=volts) == pytest.approx(3 + ripple / 2, rel=1e-6)
+    assert value(gannet, stage, "inductor_peak_current", offer=volts) == pytest.approx(3 + ripple / 2, rel=1e-6)
 
 
 def test_the_inductor_that_is_too_small_is_found(gannet: Opened) -> None:

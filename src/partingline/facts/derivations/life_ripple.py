@@ -13,6 +13,7 @@ from partingline.calc.powerstage.bulk_sharing import far_share
 from partingline.facts.derivation import Derivation, Need
 from partingline.facts.derivations.converter import PRIMARY, SECONDARY
 from partingline.facts.derivations.layout import INPUT, Layout, part_keys
+from partingline.facts.derivations.mode import circuit, clock
 from partingline.facts.draws import Array
 from partingline.model import Key, Part
 from partingline.sources import cite
@@ -68,7 +69,8 @@ def _bulk(layout: Layout, part: Part, key: Key) -> Iterator[Derivation]:
         "rectifier_drop": Key.of(SECONDARY, "forward_voltage"),
     }
     fixed = {"output_voltage": offer[1], "output_current": offer[2]}
-    if mains != layout.lowest_mains:
+    valleys = circuit(layout).endswith("flyback") and np.isnan(clock(layout))
+    if mains != layout.lowest_mains and valleys:
         note = "lossless, first valley, at the bulk valley"
         yield Derivation(primary, needs, cycle, cycle.source, fixed, pick="primary_current", note=note)
     choke = next(iter(layout.parts("differential_choke")), None)

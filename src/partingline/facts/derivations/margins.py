@@ -75,7 +75,7 @@ def _port_current(layout: Layout, part: Part) -> float | None:
 
 
 def _boost_peak(layout: Layout, part: Part) -> Key:
-    return Key.of(PFC, "peak_current", mains=layout.lowest_mains)
+    return Key.of(PFC, "inductor_peak_current", mains=layout.lowest_mains)
 
 
 def _buck_peak(layout: Layout, part: Part) -> Key | None:
@@ -84,7 +84,7 @@ def _buck_peak(layout: Layout, part: Part) -> Key | None:
         if part in stage.parts:
             port = f"port:{stage.subject.removeprefix('stage:buck-')}"
             volts = buck_offer(layout, port)
-            return Key.of(stage.subject, "peak_current", offer=volts[0]) if volts else None
+            return Key.of(stage.subject, "inductor_peak_current", offer=volts[0]) if volts else None
     return None
 
 

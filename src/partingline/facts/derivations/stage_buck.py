@@ -16,7 +16,8 @@ FREQUENCY, RESISTANCE, WINDING = (300e3, 1.6), (20e-3, 1.5), (20e-3, 1.5)
 EDGE, DEAD = 8e-9, 20e-9
 """Where nothing tells: medians of the trade with the factor that holds 68 % each side; edges and dead time in s."""
 FIELDS = {
-    "duty": "duty", "peak_current": "peak_current", "ripple_current": "ripple", "inductor_current": "inductor_current",
+    "duty": "duty", "inductor_peak_current": "peak_current", "ripple_current": "ripple",
+    "inductor_current": "inductor_current",
     "switch_current": "high_side_current", "input_ripple_current": "input_capacitor_current",
     "output_ripple_current": "output_capacitor_current", "conduction_loss": "conduction_loss",
     "switching_loss": "switching_loss", "copper_loss": "winding_loss",

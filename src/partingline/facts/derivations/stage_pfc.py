@@ -16,7 +16,7 @@ from partingline.sources import cite
 PFC = "stage:pfc"
 BOOST_VOLTAGE, BOOST_SPREAD = 395.0, 4.0
 CYCLE = {
-    "peak_current": "peak_current", "boost_inductor_current": "inductor_current",
+    "inductor_peak_current": "peak_current", "boost_inductor_current": "inductor_current",
     "boost_switch_current": "switch_current", "boost_diode_current": "diode_current",
     "boost_capacitor_current": "capacitor_current", "lowest_frequency": "lowest_frequency",
     "highest_frequency": "highest_frequency",

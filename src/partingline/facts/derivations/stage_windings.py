@@ -9,6 +9,7 @@ from partingline.calc.powerstage import active_clamp, burst, copper
 from partingline.facts.derivation import Derivation, Need
 from partingline.facts.derivations.converter import PRIMARY, SECONDARY
 from partingline.facts.derivations.layout import INPUT, Layout
+from partingline.facts.derivations.mode import circuit, clock
 from partingline.facts.draws import Array
 from partingline.model import Key, Part
 from partingline.sources import cite
@@ -24,11 +25,13 @@ COPPER = cite("from-memory", "Dowell 1966, over the harmonics of a triangle", "M
 
 
 def derive(layout: Layout) -> Iterator[Derivation]:
-    """Of the one transformer, at the strongest offer."""
+    """Of the one transformer, at the strongest offer; what hangs on the cycle for a flyback that seeks valleys."""
     transformers, offer = layout.parts("transformer"), layout.strongest_offer
     if len(transformers) != 1 or offer is None:
         return
     yield from _windings(transformers[0])
+    if not circuit(layout).endswith("flyback") or np.isfinite(clock(layout)):
+        return
     yield from _core(layout, transformers[0], offer[1], offer[2])
     yield from _clamps(layout, transformers[0], offer[1])
     yield _light(layout, transformers[0], offer[1])
