@@ -35,6 +35,17 @@ def test_the_residual_lies_within_its_band(book: Book, mains: float, load: float
     assert abs(fact.value) <= 2 * fact.u
 
 
+@pytest.mark.parametrize("offer", [5.0, 20.0])
+@pytest.mark.parametrize("load", [0.25, 0.5, 0.75, 1.0])
+def test_efficiency_is_known_by_two_routes(book: Book, offer: float, load: float) -> None:
+    """Measured at the terminals, and computed from the parts: at each offer and load they support each other."""
+    for mains in (115.0, 230.0):
+        fact = book.fact(Key.of("port:C1", "efficiency", mains=mains, offer=offer, load=load))
+        assert fact is not None
+        assert len(fact.statements) == 2
+        assert set(fact.standings) == {Standing.SUPPORTED}
+
+
 def test_hidden_loss_items_lie_within_their_bands(book: Book) -> None:
     from model.physics import Mains, operate
 

@@ -111,6 +111,11 @@ def _point(layout: Layout, transformer: Part, key: Key, full: float) -> Iterator
     measured = {"measured": Key.of(key.subject, "loss", **at), "computed": total}
     source = cite("algebra", "difference of two routes", "C")
     yield Derivation(Key.of(key.subject, "residual_loss", **at), measured, measured_less_computed, source)
+    if key.number("load") >= LIGHTEST:
+        yield Derivation(
+            Key.of(key.subject, "efficiency", **at), {"output": needs["output_power"], "loss": total},
+            efficiency_by_the_parts, SOURCE, note="output over output and the losses of the parts",
+        )  # fmt: skip
     if at["load"] != 1.0 or layout.strongest_offer is None or (key.subject, at["offer"]) != layout.strongest_offer[:2]:
         return
     frequency = Key.of(PRIMARY, "switching_frequency", **at)
@@ -221,6 +226,11 @@ def _same(ours: dict[str, Any], theirs: dict[str, Any]) -> bool:
 def measured_less_computed(*, measured: Array, computed: Array) -> Array:
     """W."""
     return measured - computed
+
+
+def efficiency_by_the_parts(*, output: Array, loss: Array) -> Array:
+    """Output over what the parts lose on the way to it."""
+    return output / (output + loss)
 
 
 def _flux(layout: Layout, transformer: Part) -> Iterator[Derivation]:
