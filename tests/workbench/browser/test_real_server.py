@@ -65,7 +65,8 @@ def test_the_keyboard_alone_makes_a_unit_and_a_pin(served: tuple[str, Path], vis
     for key in ("p", "Enter", *["ArrowRight"] * 4, "Enter"):
         page.keyboard.press(key)
     page.keyboard.type("C3")
-    page.keyboard.press("Enter")
+    with page.expect_response(lambda answer: answer.request.method == "PUT" and answer.ok):
+        page.keyboard.press("Enter")
     expect(page.locator(".layer .name")).to_have_text("C3")
     unit = folder / "plover-30"
     assert "5V 3A" in (unit / "unit.toml").read_text(encoding="utf-8")
