@@ -1,4 +1,4 @@
-"""The words corpus: 44 narrations of invented units with planted figures, a quarter of them wrong.
+"""The words corpus: 50 narrations of invented units with planted figures, a quarter of them wrong.
 
 `corpus/tune-*.txt` were looked at while the words check was written; `corpus/held-*.txt` were never used for it: each was
 measured once when it had been written, and stays as it is. Of both, `*-hand-*` are written by hand, each with its own unit
