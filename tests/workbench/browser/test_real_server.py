@@ -50,9 +50,9 @@ def test_the_keyboard_alone_makes_a_unit_and_a_pin(served: tuple[str, Path], vis
     page.keyboard.type("OUTPUT C1: 5V 3A")
     page.keyboard.press("Control+Enter")
     expect(page.locator(".said")).to_contain_text("Saved")
-    page.locator('.drop input[type="file"]').set_input_files(DEMO / "photos" / "main-bottom.jpg")  # a system dialog
-    page.wait_for_load_state()
-    page.reload()
+    with page.expect_navigation():  # the page is read again when the photo is there
+        page.locator('.drop input[type="file"]').set_input_files(DEMO / "photos" / "main-bottom.jpg")
+    expect(page.locator("html")).to_have_attribute("data-ready", "")
     tab_to(page, "a.skip")
     page.keyboard.press("Enter")
     expect(page.locator("main")).to_be_focused()
