@@ -40,7 +40,7 @@ def witness(fact: Fact) -> Statement | None:
 
 def claimed(judge: Judge, route: Route, quantity: str = "") -> Iterator[tuple[Fact, Statement]]:
     """Every fact on which a route says something, with what it says."""
-    for fact in judge.book.facts():
+    for fact in judge.book.said_by(route):
         told = claim(fact, route)
         if told is not None and quantity in ("", fact.key.quantity):
             yield fact, told

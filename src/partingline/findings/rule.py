@@ -20,13 +20,17 @@ class Rule(RuleHead):
     """A published limit, or a rule of common practice, applied to facts."""
 
     judge: JudgeFunction
+    mains: bool = False
 
 
-def rule(*, id: str, claim: str, source: Citation) -> Callable[[JudgeFunction], Rule]:
-    """Declare the judging function of a rule file; its path is its id: `energy/no_load.py` is `energy.no_load`."""
+def rule(*, id: str, claim: str, source: Citation, mains: bool = False) -> Callable[[JudgeFunction], Rule]:
+    """Declare the judging function of a rule file; its path is its id: `energy/no_load.py` is `energy.no_load`.
+
+    `mains`: it speaks of what meets the mains, and is silent where none come into the unit.
+    """
 
     def declare(judge: JudgeFunction) -> Rule:
-        return Rule(id=id, claim=claim, source=source, judge=judge)
+        return Rule(id=id, claim=claim, source=source, judge=judge, mains=mains)
 
     return declare
 

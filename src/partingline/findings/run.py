@@ -17,6 +17,8 @@ def run(case: Case, chosen: Iterable[Rule] | None = None) -> tuple[Finding, ...]
 
 
 def _judged(case: Case, rule: Rule) -> list[Finding]:
+    if rule.mains and not case.unit.fed_by_mains:
+        return []
     try:
         return list(rule.judge(Judge(case, rule)))
     except Exception as error:  # a rule may be anyone's file

@@ -96,6 +96,10 @@ class OpeningStep:
     evidence: Evidence
 
 
+_FED_LOW = ("dock", "power bank", "cable")
+_MEETS_MAINS = ("bridge", "x_capacitor", "bulk_capacitor")
+
+
 @dataclass(frozen=True, slots=True)
 class Unit:
     """Who the unit is, and what it is made of."""
@@ -117,6 +121,12 @@ class Unit:
     def name(self) -> str:
         """Maker and model as a reader would say them, or the folder's name."""
         return " ".join(filter(None, (self.maker, self.model))) or self.folder
+
+    @property
+    def fed_by_mains(self) -> bool:
+        """Whether mains come into the unit: always into a charger; into a dock, a power bank or a cable only where the
+        part list shows what meets them."""
+        return self.kind.casefold() not in _FED_LOW or any(self.having(role) for role in _MEETS_MAINS)
 
     def having(self, role: str) -> tuple[Part, ...]:
         """All parts that fill a role."""

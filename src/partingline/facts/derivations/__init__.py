@@ -59,8 +59,13 @@ DOMAINS = (
 )
 
 
+_OF_MAINS = (input_stage, stage_line, stage_pfc, converter)
+"""What is only there where mains come in."""
+
+
 def derivations(unit: Unit, statements: Iterable[Statement]) -> Iterator[Derivation]:
     """Every derivation that the unit's ports, parts and statements call for."""
     layout = Layout(unit, tuple(statements))
     for domain in DOMAINS:
-        yield from domain.derive(layout)
+        if unit.fed_by_mains or domain not in _OF_MAINS:
+            yield from domain.derive(layout)

@@ -14,7 +14,7 @@ from partingline.facts.derivations.layout import INPUT, Layout
 from partingline.facts.derivations.stage_buck import buck_offer
 from partingline.facts.derivations.stage_pfc import PFC
 from partingline.facts.draws import Array
-from partingline.facts.statements.topology import topology
+from partingline.facts.statements.topology import unit_topology
 from partingline.model import Key, Part
 from partingline.sources import cite
 
@@ -80,7 +80,7 @@ def _boost_peak(layout: Layout, part: Part) -> Key:
 
 def _buck_peak(layout: Layout, part: Part) -> Key | None:
     """The peak current of the stage that the part belongs to, at the offer that the stage is computed for."""
-    for stage in topology(layout.unit.parts, [port.id for port in layout.unit.ports]).stages:
+    for stage in unit_topology(layout.unit).stages:
         if part in stage.parts:
             port = f"port:{stage.subject.removeprefix('stage:buck-')}"
             volts = buck_offer(layout, port)

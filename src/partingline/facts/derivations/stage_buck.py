@@ -8,7 +8,7 @@ from partingline.calc.powerstage.buck import buck_cycle
 from partingline.facts.derivation import Derivation, Need
 from partingline.facts.derivations.layout import Layout, part_keys
 from partingline.facts.draws import Array
-from partingline.facts.statements.topology import Stage, topology
+from partingline.facts.statements.topology import Stage, unit_topology
 from partingline.model import Key, Port
 from partingline.sources import cite
 
@@ -31,7 +31,7 @@ def derive(layout: Layout) -> Iterator[Derivation]:
     """One cycle a stage whose port and inductor are known."""
     if layout.strongest_offer is None:
         return
-    for stage in topology(layout.unit.parts, [port.id for port in layout.unit.ports]).stages:
+    for stage in unit_topology(layout.unit).stages:
         port = next((one for one in layout.unit.ports if stage.subject == f"stage:buck-{one.id}"), None)
         inductor = next((part for part in stage.parts if part.role == "buck_inductor"), None)
         if port is not None and inductor is not None:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 
 from partingline.facts.statements.circuits import mode_told
-from partingline.facts.statements.topology import PRIMARY, topology
+from partingline.facts.statements.topology import PRIMARY, unit_topology
 from partingline.model import Basis, Key, Number, Part, Route, Statement, Text, Unit
 from partingline.sources import cite
 
@@ -17,7 +17,7 @@ _CLOCK = str(cite("common-practice", "a clock does not move with the mains", "P"
 def stage_statements(unit: Unit, statements: Iterable[Statement]) -> Iterator[Statement]:
     """The circuit of each stage with its reason, and the mode of the primary by its controller's note and by the
     frequencies that were measured."""
-    for stage in topology(unit.parts, (port.id for port in unit.ports)).stages:
+    for stage in unit_topology(unit).stages:
         evidence = tuple(part.evidence for part in stage.parts)
         key = Key.of(stage.subject, "circuit")
         yield Statement(key, Text(stage.kind), Route.COMPUTED, evidence=evidence, note=stage.reason, basis=_BASIS)

@@ -12,7 +12,7 @@ from partingline.facts.statements.circuits import (
     integrated,
     output_circuit,
 )
-from partingline.model import Part
+from partingline.model import Part, Unit
 from partingline.sources import roles
 
 
@@ -104,6 +104,19 @@ def topology(parts: Iterable[Part], ports: Iterable[str] = ()) -> Topology:
     listed = tuple(parts)
     stages = tuple(_stages(listed, tuple(ports)))
     return Topology(stages, tuple(_missing(stages, listed)))
+
+
+def unit_topology(unit: Unit) -> Topology:
+    """The stages of a unit. Where no mains come in only the buck stages of a dock are known; the converter of a power
+    bank runs both ways and is none of these."""
+    seen = topology(unit.parts, [port.id for port in unit.ports])
+    if unit.fed_by_mains:
+        return seen
+    known = unit.kind == "dock"
+    return Topology(
+        tuple(one for one in seen.stages if known and one.subject.startswith("stage:buck")),
+        tuple(one for one in seen.missing if known and one.stage.startswith("stage:buck")),
+    )
 
 
 def in_parallel(part: Part, parts: Iterable[Part]) -> bool:

@@ -15,6 +15,7 @@ _FREQUENCY = (50.0, 60.0)
     id="claims.input_rating_covers_mains",
     claim="The label's input rating covers 100 to 240 V at 50 and 60 Hz.",
     source=cite("common-practice", "nominal mains of the world", "P"),
+    mains=True,
 )
 def input_rating_covers_mains(judge: Judge) -> Iterator[Finding]:
     for quantity, (low, high), what in (

@@ -13,6 +13,7 @@ from partingline.sources import cite
     id="parts.choke_current",
     claim="The rated current of each input choke is not below the line current at the lowest mains voltage.",
     source=cite("maker-rating", "rated current of the choke", "S"),
+    mains=True,
 )
 def choke_current(judge: Judge) -> Iterator[Finding]:
     """One finding for each choke that has a rating: many carry no marking to find one by."""

@@ -13,6 +13,7 @@ from partingline.sources import cite
     id="parts.fuse_breaking_capacity",
     claim="The fuse has a high breaking capacity.",
     source=cite("iec-60127", "breaking capacity H", "M"),
+    mains=True,
 )
 def fuse_breaking_capacity(judge: Judge) -> Iterator[Finding]:
     """One finding for each fuse; the prospective current of the outlet is unknown, hence indicative."""

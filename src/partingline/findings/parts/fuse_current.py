@@ -13,6 +13,7 @@ from partingline.sources import cite
     id="parts.fuse_current",
     claim="The rated current of the fuse is not below the line current at the lowest mains voltage.",
     source=cite("maker-rating", "rated current of the fuse", "S"),
+    mains=True,
 )
 def fuse_current(judge: Judge) -> Iterator[Finding]:
     """One finding for each fuse; a fusible resistor has no rated current."""

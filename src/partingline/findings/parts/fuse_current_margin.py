@@ -17,6 +17,7 @@ IEC_LETTER = re.compile(r"\b(FF|F|M|T|TT)\b")
     id="parts.fuse_current_margin",
     claim="A fuse without an IEC 60127 letter is loaded to at most 75 % of its rated current.",
     source=cite("ul-248-14", "opens at 135 % within the hour; 75 % is the usual loading", "P"),
+    mains=True,
 )
 def fuse_current_margin(judge: Judge) -> Iterator[Finding]:
     """Silent for IEC fuses, and where rating or line current is unknown: `fuse_current` says so."""

@@ -12,6 +12,7 @@ from partingline.sources import cite
     id="parts.fuse_present",
     claim="A fuse or fusible resistor stands in the mains input.",
     source=cite("common-practice", mark="P"),
+    mains=True,
 )
 def fuse_present(judge: Judge) -> Iterator[Finding]:
     """Speaks where the part list reaches into the input stage."""

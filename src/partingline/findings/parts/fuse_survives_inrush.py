@@ -13,6 +13,7 @@ from partingline.sources import cite
     id="parts.fuse_survives_inrush",
     claim="The melting I²t of the fuse exceeds the I²t of the inrush at the highest mains voltage.",
     source=cite("maker-rating", "melting I²t of the fuse", "S"),
+    mains=True,
 )
 def fuse_survives_inrush(judge: Judge) -> Iterator[Finding]:
     """Speaks where either side is known: the melting I²t is in the data sheet only. A second finding a fuse for a

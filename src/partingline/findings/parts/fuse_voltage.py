@@ -15,6 +15,7 @@ LABEL = Key.of("unit", "rated_input_voltage")
     id="parts.fuse_voltage",
     claim="The rated voltage of the fuse is not below the highest rated mains voltage.",
     source=cite("maker-rating", "rated voltage of the fuse", "S"),
+    mains=True,
 )
 def fuse_voltage(judge: Judge) -> Iterator[Finding]:
     """One finding for each fuse; a fusible resistor is not rated in this way."""

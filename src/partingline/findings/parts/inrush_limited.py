@@ -12,6 +12,7 @@ from partingline.sources import cite
     id="parts.inrush_limited",
     claim="A thermistor or resistor limits the inrush current.",
     source=cite("common-practice", mark="P"),
+    mains=True,
 )
 def inrush_limited(judge: Judge) -> Iterator[Finding]:
     """Speaks where the part list names bridge or bulk capacitor. A fusible resistor limits as well."""

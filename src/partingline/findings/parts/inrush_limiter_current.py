@@ -13,6 +13,7 @@ from partingline.sources import cite
     id="parts.inrush_limiter_current",
     claim="The rated current of the inrush limiter is not below the line current at the lowest mains voltage.",
     source=cite("maker-rating", "highest steady current of the thermistor", "S"),
+    mains=True,
 )
 def inrush_limiter_current(judge: Judge) -> Iterator[Finding]:
     """One finding for each thermistor; a resistor is rated in watts."""

@@ -16,6 +16,7 @@ TWO_PIN, EARTHED = 0.25e-3, 3.5e-3
     id="parts.touch_current",
     claim="The touch current of the output is at most 0.25 mA, or 3.5 mA on earthed equipment.",
     source=cite("iec-60950-1", "5.1 (withdrawn; IEC 62368-1 allows 0.5 mA RMS)", "S2"),
+    mains=True,
 )
 def touch_current(judge: Judge) -> Iterator[Finding]:
     """Speaks where there is a Y capacitor or a measured current. Two pins unless class I is marked."""

@@ -15,6 +15,7 @@ LABEL = Key.of("unit", "rated_input_voltage")
     id="parts.varistor_voltage",
     claim="The rated AC voltage of the varistor is not below the highest rated mains voltage.",
     source=cite("maker-rating", "highest continuous AC voltage of the varistor", "S"),
+    mains=True,
 )
 def varistor_voltage(judge: Judge) -> Iterator[Finding]:
     """One finding for each varistor."""

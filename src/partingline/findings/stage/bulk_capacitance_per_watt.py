@@ -16,6 +16,7 @@ EUROPEAN_FROM = 180.0
     id="stage.bulk_capacitance_per_watt",
     claim="The bulk capacitance is at least 2 µF per watt of input power (1 µF for 230 V mains alone).",
     source=cite("fairchild-an-6094", "bulk capacitor; a design rule, no requirement", "P"),
+    mains=True,
 )
 def bulk_capacitance_per_watt(judge: Judge) -> Iterator[Finding]:
     """One finding for an input stage with a bulk capacitor, at the lowest mains voltage."""

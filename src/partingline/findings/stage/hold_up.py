@@ -16,6 +16,7 @@ NOMINAL_FROM = 100.0
     id="stage.hold_up",
     claim="At full load and nominal mains voltage the output holds over 10 ms without mains.",
     source=cite("common-practice", "one missing half cycle at 50 Hz", "P"),
+    mains=True,
 )
 def hold_up(judge: Judge) -> Iterator[Finding]:
     """One finding, at the lowest nominal mains (100 V or above), from the valley: the worst instant."""

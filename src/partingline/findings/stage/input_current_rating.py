@@ -13,6 +13,7 @@ from partingline.sources import cite
     id="stage.input_current_rating",
     claim="The input current on the label covers the computed line current at the lowest mains voltage.",
     source=cite("iec-62368-1-2018", "B.2.5, input test", "M"),
+    mains=True,
 )
 def input_current_rating(judge: Judge) -> Iterator[Finding]:
     """Speaks where the bulk capacitor is listed. Without mains impedance the current is on the high side."""

@@ -14,6 +14,7 @@ from partingline.sources.tables import table
     id="stage.power_factor_correction_needed",
     claim="The input power at full load stays at or below 75 W, where no limits on harmonic currents apply.",
     source=cite("iec-61000-3-2", "75 W threshold", "S2"),
+    mains=True,
 )
 def power_factor_correction_needed(judge: Judge) -> Iterator[Finding]:
     """Above the threshold nothing falls short yet: the harmonics have to be measured."""

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from partingline.facts.statements.topology import topology
+from partingline.facts.statements.topology import unit_topology
 from partingline.findings.judge import Judge
 from partingline.findings.rule import rule
 from partingline.model import Finding
@@ -16,7 +16,7 @@ from partingline.sources import cite
 )
 def stages_complete(judge: Judge) -> Iterator[Finding]:
     """One finding a stage; silent where no part has a role."""
-    seen = topology(judge.unit.parts, [port.id for port in judge.unit.ports])
+    seen = unit_topology(judge.unit)
     for stage in seen.stages:
         lacking = [one for one in seen.missing if one.stage == stage.subject]
         for one in lacking:

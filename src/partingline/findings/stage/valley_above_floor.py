@@ -15,6 +15,7 @@ ASSUMED = cite("common-practice", "the lowest bulk voltage is assumed", "P")
     id="stage.valley_above_floor",
     claim="The valley of the bulk voltage at the lowest mains voltage is above what the converter runs from.",
     source=cite("algebra", "exact cycle of the bridge and bulk capacitor", "C"),
+    mains=True,
 )
 def valley_above_floor(judge: Judge) -> Iterator[Finding]:
     """Indicative where the lowest bulk voltage is assumed rather than measured or read."""

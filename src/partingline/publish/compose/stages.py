@@ -7,7 +7,7 @@ from partingline.facts import Book
 from partingline.facts.show import show_value
 from partingline.facts.statements.circuits import integrated
 from partingline.facts.statements.parts import MAIN
-from partingline.facts.statements.topology import Topology, parallel_to, topology
+from partingline.facts.statements.topology import Topology, parallel_to, unit_topology
 from partingline.model import Key, Number, Part, Port, Text, Unit
 from partingline.publish.document import Drawing, Figure, plain
 from partingline.publish.figures import Stage, StagePart, block_diagram
@@ -33,7 +33,7 @@ STAGES: dict[str, tuple[str, Side]] = {
 
 def diagram(unit: Unit, book: Book) -> Figure:
     """Stages in the direction of power, then a box for each port with the parts that its name stands beside."""
-    seen = topology(unit.parts, (port.id for port in unit.ports))
+    seen = unit_topology(unit)
     stages = [*_stages(unit, book, seen), *_ports(unit, book)]
     caption = "Stages as the roles of the parts give them; ∥: in parallel. Hollow: looked for and not in the part list."
     alt = "; ".join(

@@ -1,0 +1,1 @@
+"""Invented units of the kinds that the demonstration is not: dock, power bank, cable, desktop charger."""
