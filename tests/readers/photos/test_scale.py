@@ -8,7 +8,7 @@ import pytest
 cv2 = pytest.importorskip("cv2")
 
 from partingline.readers.photos.camera import Lens, fit_camera  # noqa: E402
-from partingline.readers.photos.lone import Reference, chi_square, reference_scale  # noqa: E402
+from partingline.readers.photos.lone import Reference, reference_scale  # noqa: E402
 from partingline.readers.photos.markers import card_scale, find_markers, lens_of  # noqa: E402
 from partingline.readers.photos.opening import PictureError  # noqa: E402
 from partingline.readers.photos.scale import camera_scale  # noqa: E402
@@ -84,9 +84,9 @@ def test_the_corners_of_a_coin_s_outline_lie_on_it() -> None:
 
 def test_references_that_do_not_agree_are_told_apart() -> None:
     lines = [Reference(((100, 100), (1480, 100)), 30e-3), Reference(((100, 300), (100, 1680)), 30e-3)]
-    assert chi_square(lines, reference_scale(lines, (2000, 1860))) < 6
-    wrong = [lines[0], Reference(lines[1].points, 25e-3)]
-    assert chi_square(wrong, reference_scale(wrong, (2000, 1860))) > 50
+    assert reference_scale(lines, (2000, 1860)).strain < 8
+    wrong = [lines[0], Reference(lines[1].points, 20e-3)]
+    assert reference_scale(wrong, (2000, 1860)).strain > 13
 
 
 def test_what_stands_higher_is_corrected_by_the_camera_distance() -> None:

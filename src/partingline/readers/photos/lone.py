@@ -66,18 +66,8 @@ def reference_scale(
     nominal = states[best : best + 1] * [1, 1, 1, 1, 1, 0] if guess.telling else np.zeros((1, states.shape[1]))
     parameters = guess.parameters(nominal, guess.told(nominal)[1])[0]
     camera = Camera(parameters, np.cov(draws.T), 0.0, size, 1.0)
-    return Scale(source, camera, draws, scales, guess.pointing_px)
-
-
-def chi_square(references: Sequence[Reference], scale: Scale) -> float:
-    """How far the references' own sizes are off by the best camera, squared, in their uncertainties."""
-    off = 0.0
-    for one in references:
-        plane = scale.to_plane(one.points)[None]
-        found = _size(one, plane)[0]
-        u = math.hypot(one.length_u, _pointed(one, scale.pointing_px) * one.length)
-        off += float((found[0] - one.length) / u) ** 2
-    return off
+    strain = float(-2 * fits[best] + (states[best, 2:5] ** 2).sum()) if guess.telling else 0.0
+    return Scale(source, camera, draws, scales, guess.pointing_px, strain=strain)
 
 
 @dataclass(frozen=True)

@@ -18,7 +18,7 @@ import numpy as np
 from partingline.readers.folder import Folder
 from partingline.readers.photos.calibration import calibrated_lens
 from partingline.readers.photos.camera import Lens
-from partingline.readers.photos.lone import Reference, chi_square, reference_scale
+from partingline.readers.photos.lone import Reference, reference_scale
 from partingline.readers.photos.marks import NAME, Mark
 from partingline.readers.photos.opening import Picture, PictureError, open_picture, pixels
 from partingline.readers.photos.scale import Scale, with_sharpness
@@ -30,8 +30,9 @@ _STEP = "Write 'scale: 30 mm' on a line along a rule, 'scale: card', or 'scale:'
 _HEIGHT = re.compile(r"([\d.,]+\s*mm)\s+(above|below)\b")
 _TILT = re.compile(r"\btilt(?:ed)?\s+(\d+(?:\.\d+)?)\s*(?:°|deg(?:rees)?\b)")
 _MOST_TILT = 60.0
-_DISAGREE = 12.0
-"""Of chi square per reference, beyond which one of them is taken to be wrong: four standard uncertainties and more."""
+_DISAGREE, _MORE = 13.0, 4.0
+"""Chi square of two references, and of each further one, beyond which one of them is taken to be wrong: one in a
+hundred (four degrees of freedom: one of the references, three of lens and focal length)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +126,7 @@ def _by_lines(
     try:
         references = [line for _, line in level]
         scale = reference_scale(references, size, source=_source(level, lens), edge_width_px=width, **options)
-        if len(references) > 1 and chi_square(references, scale) > _DISAGREE * len(references):
+        if len(references) > 1 and scale.strain > _DISAGREE + _MORE * (len(references) - 2):
             found = f"the scales on {first.mark.photo} do not agree: {_source(level, None)}"
             step = "Correct the lengths or the lines; until then the first one is taken."
             folder.report(NAME, found, "lines of known length in one plane", step, first.mark.evidence.place)

@@ -47,6 +47,8 @@ class Scale:
     over the reference's plane.
 
     `reference_height` is how far the reference lies above what is measured (metres; negative for a card below a board).
+    `strain` is chi square of the best camera: what references miss each other by, and what lens and focal length had to
+    be bent to make them fit.
     """
 
     source: str
@@ -55,6 +57,7 @@ class Scale:
     heights: Array
     pointing_px: float = POINTING_PX
     reference_height: float = 0.0
+    strain: float = 0.0
 
     def to_plane(self, pixels: Sequence[Point]) -> Array:
         """Points in metres (n, 2) under pixels, by the best camera, in the reference's plane."""
