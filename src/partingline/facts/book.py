@@ -115,6 +115,11 @@ class Book:
         """Every fact that can be known, sorted by id."""
         return tuple(fact for key in self._keys if (fact := self.fact(key)) is not None)
 
+    def said_by(self, route: Route) -> Iterator[Fact]:
+        """The facts on which a route says something, sorted by id; no other is brought together for that."""
+        keys = (key for key in self._keys if any(one.route is route for one in self._said.get(key, ())))
+        return (fact for key in keys if (fact := self.fact(key)) is not None)
+
     def keys(self, quantity: str, subject: str = "", **at: float | str) -> tuple[Key, ...]:
         """Keys of a quantity that something says or could compute, known or not, sorted by id; see `find`."""
         wanted = set(Key.of("", quantity, **at).at)

@@ -34,6 +34,14 @@ class Layout:
         """Parts that fill a role."""
         return self.unit.having(role)
 
+    @cached_property
+    def _said(self) -> dict[Key, list[Statement]]:
+        """What is said on each key, the most preferred first."""
+        found: dict[Key, list[Statement]] = {}
+        for statement in sorted(self.statements, key=lambda s: s.route.rank):
+            found.setdefault(statement.key, []).append(statement)
+        return found
+
     @property
     def rectifying_diodes(self) -> tuple[Part, ...]:
         """The output rectifiers, where all of them are diodes."""
@@ -47,13 +55,11 @@ class Layout:
 
     def number(self, key: Key) -> float | None:
         """The plain value of the most preferred number said on a key, for conditions that need it."""
-        said = sorted((s for s in self.statements if s.key == key), key=lambda s: s.route.rank)
-        return next((s.value.value for s in said if isinstance(s.value, Number)), None)
+        return next((s.value.value for s in self._said.get(key, ()) if isinstance(s.value, Number)), None)
 
     def text(self, key: Key) -> str:
         """The most preferred words said on a key, or nothing."""
-        said = sorted((s for s in self.statements if s.key == key), key=lambda s: s.route.rank)
-        return next((s.value.text for s in said if isinstance(s.value, Text)), "")
+        return next((s.value.text for s in self._said.get(key, ()) if isinstance(s.value, Text)), "")
 
     @property
     def lowest_mains(self) -> float:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from partingline.model import Route, Unit
 from partingline.readers.words import Token
@@ -56,9 +57,7 @@ class Lexicon:
 
     def add(self, phrase: str, mention: Mention) -> None:
         """Enter a phrase; what one phrase names is united."""
-        words = tuple(
-            _stem(word) for word in phrase.lower().replace("-", " ").replace("(", " ").replace(")", " ").split()
-        )
+        words = _words(phrase)
         if words:
             self.phrases.setdefault(words, []).append(mention)
             self.longest[words[0]] = max(self.longest.get(words[0], 0), len(words))
@@ -77,6 +76,11 @@ class Lexicon:
                     covered = at + count
                     break
         return tuple(found)
+
+
+@lru_cache(maxsize=4096)
+def _words(phrase: str) -> tuple[str, ...]:
+    return tuple(_stem(word) for word in phrase.lower().replace("-", " ").replace("(", " ").replace(")", " ").split())
 
 
 def lexicon_of(unit: Unit) -> Lexicon:
