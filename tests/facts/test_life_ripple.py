@@ -67,3 +67,10 @@ def test_the_warm_thermistor_is_that_of_the_simulation(book: Book) -> None:
     fact = book.fact(Key.of("part:RT1", "warm_resistance", mains=115.0))
     assert fact is not None
     assert abs(fact.value - 0.70) < 2 * fact.u
+
+
+def test_the_ripple_at_both_frequencies_counts_against_the_rating(book: Book) -> None:
+    """C4: 0.794 A of the mains and 0.702 A of the converter, whose rating is 1.4 times as high, on 1.55 A."""
+    fact = book.fact(Key.of("part:C4", "rating_used", state="ripple current", **AT))
+    assert fact is not None
+    assert fact.value == pytest.approx(np.hypot(0.7943, 0.702 / 1.4) / 1.55, rel=2e-3)

@@ -10,6 +10,7 @@ from partingline.facts.draws import Draws
 from partingline.facts.opened import Opened, open_unit
 from partingline.publish.compose.design import design
 from partingline.publish.compose.ledger import Ledger
+from partingline.publish.compose.mains import mains_input
 from partingline.publish.compose.ratings import ratings
 from partingline.publish.document import Figure, Items, Section, Table
 from partingline.publish.figures.ridges import Ridge, ridges
@@ -62,3 +63,14 @@ def test_ridges_stand_at_their_values() -> None:
     ring = next(one for one in svg.iter() if one.tag.endswith("circle"))
     label = next(one for one in svg.iter() if one.text == "× 2")
     assert ring.get("cx") == label.get("x")
+
+
+def test_the_input_has_a_column_for_each_mains_voltage(demo: Opened) -> None:
+    section = mains_input(demo.unit, demo.book, Ledger(demo.book))
+    assert section is not None
+    table = section.blocks[0]
+    assert isinstance(table, Table)
+    assert [column.head for column in table.columns[1:]] == ["90 V", "115 V", "230 V", "264 V"]
+    rows = {row[0]: row[1:] for row in words(section)}
+    assert all(rows["power factor"][:3])
+    assert rows["inrush I²t, plugged in again while warm"][3]

@@ -37,6 +37,7 @@ def derive(layout: Layout) -> Iterator[Derivation]:
         elif part.role == "output_capacitor":
             yield from _output(layout, part, key)
         yield _life(part, key)
+        yield _used(part, key)
 
 
 def is_polymer(part: Part) -> bool:
@@ -116,20 +117,34 @@ def _output(layout: Layout, part: Part, key: Key) -> Iterator[Derivation]:
     )  # fmt: skip
 
 
-def _life(part: Part, key: Key) -> Derivation:
+def _ripples(part: Part, key: Key) -> dict[str, Need]:
+    """The ripple currents of a capacitor, and what its rating is at the switching frequency."""
     at, subject = dict(key.at), part.subject
     needs: dict[str, Need] = {
-        "rated_life": Key.of(subject, "rated_life"), "rated_temperature": Key.of(subject, "rated_temperature"),
-        "case": key, "rated_ripple_current": Key.of(subject, "rated_ripple_current"),
-        "core_over_case": Key.of(INPUT, "core_over_case"),
+        "rated_ripple_current": Key.of(subject, "rated_ripple_current"),
         "switching": Key.of(subject, "switching_ripple_current", **at),
     }  # fmt: skip
     if part.role == "bulk_capacitor":
         needs["line"] = Key.of(subject, "line_ripple_current", **at)
         needs["frequency_factor"] = Key.of(INPUT, "ripple_frequency_factor")
+    return needs
+
+
+def _life(part: Part, key: Key) -> Derivation:
+    needs: dict[str, Need] = _ripples(part, key) | {
+        "rated_life": Key.of(part.subject, "rated_life"), "case": key,
+        "rated_temperature": Key.of(part.subject, "rated_temperature"),
+        "core_over_case": Key.of(INPUT, "core_over_case"),
+    }  # fmt: skip
     source = lifetime.life_rubycon.source
     note = f"ripple formula, {RATED_RISE:g} K at the rated ripple; the air is as warm as the case less its rise"
-    return Derivation(Key.of(subject, "ripple_life", **at), needs, life_with_ripple, source, note=note)
+    return Derivation(Key.of(part.subject, "ripple_life", **dict(key.at)), needs, life_with_ripple, source, note=note)
+
+
+def _used(part: Part, key: Key) -> Derivation:
+    gives = Key.of(part.subject, "rating_used", **{**dict(key.at), "state": "ripple current"})
+    source = cite("algebra", "ripple at both frequencies as one at the rated frequency", "C")
+    return Derivation(gives, _ripples(part, key), ripple_used, source)
 
 
 def by_capacitance(*, ripple: Array, own: Array, all_of_them: Array, counts: Array) -> Array:
@@ -170,7 +185,9 @@ def life_with_ripple(
     switching: Array, line: Array | float = 0.0, frequency_factor: Array | float = 1.0,
 ) -> Array:  # fmt: skip
     """s; the ripple at both frequencies as one at the rated frequency."""
-    ripple = np.hypot(line, switching / frequency_factor)
+    ripple = rated_ripple_current * ripple_used(
+        switching=switching, line=line, frequency_factor=frequency_factor, rated_ripple_current=rated_ripple_current
+    )
     rise = RATED_RISE * (ripple / rated_ripple_current) ** 2
     return np.asarray(
         lifetime.life_rubycon(
@@ -182,3 +199,10 @@ def life_with_ripple(
             rated_core_rise=RATED_RISE,
         )
     )
+
+
+def ripple_used(
+    *, switching: Array, rated_ripple_current: Array, line: Array | float = 0.0, frequency_factor: Array | float = 1.0
+) -> Array:
+    """The share of the rated ripple current, that at the switching frequency by what it heats at the rated one."""
+    return np.asarray(np.hypot(line, switching / frequency_factor) / rated_ripple_current)

@@ -38,7 +38,7 @@ def ratings(unit: Unit, book: Book, ledger: Ledger) -> Section | None:
     sets = rule_sets()
     columns = (Column("part"), Column("used", Align.RIGHT), *(Column(name) for _, name in sets))
     groups = []
-    for stress in ("voltage", "current", "temperature"):
+    for stress in ("voltage", "current", "ripple current", "temperature"):
         rows = tuple(_row(one, sets, book, ledger) for one in found if one.of == stress)
         if rows:
             groups.append(TableGroup(stress, rows))

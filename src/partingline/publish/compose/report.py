@@ -15,6 +15,7 @@ from partingline.publish.compose.findings import met_findings, open_findings, to
 from partingline.publish.compose.further import further
 from partingline.publish.compose.lead import key_figures, lead
 from partingline.publish.compose.ledger import Ledger
+from partingline.publish.compose.mains import mains_input
 from partingline.publish.compose.opening import opening
 from partingline.publish.compose.pictures import pictures
 from partingline.publish.compose.protocol import protocol
@@ -42,6 +43,7 @@ def compose(opened: Opened, findings: Sequence[Finding]) -> Document:
         opening(opened),
         pictures(opened, findings, ledger),
         converter(unit, findings, book, ledger),
+        mains_input(unit, book, ledger),
         further(unit, book, ledger),
         design(unit, book, ledger),
         ratings(unit, book, ledger),
