@@ -40,6 +40,7 @@ from partingline.publish.document import (
 from partingline.publish.figures.photo import annotated_photo
 from partingline.publish.look import GLYPHS, LIGHT, concrete, shape_of
 from partingline.publish.printable import printable
+from partingline.publish.words.languages import frame
 
 _MARKUP = re.compile(r"[\\`*_\[\]<>|~$@]|&(?=[#A-Za-z])|:(?=//|[a-z0-9_+-]+:)|(?<=www)\.")
 _LINE_START = re.compile(r"^(\s*)(?:([#>+=-])|(\d+)([.)]))")
@@ -49,7 +50,7 @@ _ALIGN = {Align.LEFT: ":--", Align.RIGHT: "--:", Align.CENTRE: ":-:"}
 
 def render_markdown(document: Document, name: str = "report") -> dict[str, bytes]:
     """`NAME.md` and the figures under `NAME-figures/`. ValueError where two entries have one id."""
-    page = _Page(anchors(document), name)
+    page = _Page(anchors(document), name, document.language)
     lines = [f"# {_escape(document.title)}"]
     if document.subtitle:
         lines += [f"_{_escape(document.subtitle)}_"]
@@ -74,8 +75,9 @@ def render_markdown(document: Document, name: str = "report") -> dict[str, bytes
 class _Page:
     """What the blocks share: the anchors, and the figures found on the way."""
 
-    def __init__(self, names: dict[str, str], name: str) -> None:
+    def __init__(self, names: dict[str, str], name: str, language: str) -> None:
         self.names = names
+        self.words = frame(language)
         self.name = name
         self.files: dict[str, bytes] = {}
 
@@ -104,6 +106,7 @@ class _Page:
                 return self.entries(block)
 
     def entries(self, block: Timeline | FactList | EvidenceList | Bibliography) -> str:
+        w = self.words
         match block:
             case Timeline():
                 events = [[_cell(e.time), self.spans(e.what), self.spans(e.detail)] for e in block.events]
@@ -115,15 +118,15 @@ class _Page:
                      self.spans(e.basis)]
                     for e in block.entries
                 ]  # fmt: skip
-                return _grid(["fact", "value", *(["known by"] if told else []), "rests on"], facts)
+                return _grid([w["fact"], w["value"], *([w["known_by"]] if told else []), w["rests_on"]], facts)
             case EvidenceList():
                 files = [[_cell(e.file), self.places(e), _cell(e.sha256)] for e in block.files]
-                return _grid(["file", "places", "SHA-256 of the file"], files)
+                return _grid([w["file"], w["places"], w["sha"]], files)
             case Bibliography():
                 return "\n".join(f"1. {self.source(source)}" for source in block.entries)
 
     def places(self, file: EvidenceFile) -> str:
-        return "; ".join(self.anchor(one.id) + _cell(one.place or "the whole file") for one in file.places)
+        return "; ".join(self.anchor(one.id) + _cell(one.place or self.words["whole_file"]) for one in file.places)
 
     def source(self, source: Source) -> str:
         title = self.spans((Span(source.title, url=source.url or None),))
@@ -163,7 +166,9 @@ class _Page:
             condition = f" {_cell(row.condition)}" if row.condition else ""
             name = self.spans((Span(row.name, row.ref),)) + condition
             rows.append([name, *(self.said(cell) for cell in row.cells), _status(row.standing)])
-        return _captioned(table.caption, _grid(["fact", *map(_cell, table.columns), "standing"], rows))
+        return _captioned(
+            table.caption, _grid([self.words["fact"], *map(_cell, table.columns), self.words["standing"]], rows)
+        )
 
     def said(self, cells: tuple[RouteCell, ...]) -> str:
         return "<br>".join(f"**▼ {self.amount(c.amount)}**" if c.odd else self.amount(c.amount) for c in cells)
@@ -187,7 +192,7 @@ class _Page:
         for item in block.items:
             grounds = [self.spans(item.source), self.spans(item.evidence), _cell(item.margin)]
             if item.next_step:
-                grounds.append(f"next: {_cell(item.next_step)}")
+                grounds.append(f"{self.words['next_step']} {_cell(item.next_step)}")
             small = "; ".join(ground for ground in grounds if ground)
             lines.append(f"- {self.anchor(item.id)}{_status(item.verdict)}: {self.spans(item.sentence)}  \n  {small}")
         return "\n".join(lines)

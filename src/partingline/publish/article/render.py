@@ -17,22 +17,9 @@ _MEDIA = {
 }
 
 
-_ENGLISH = {
-    "skip": "Skip to the content", "contents": "Contents", "top": "Back to the top",
-    "never": "A computed finding is never a certificate.",
-}  # fmt: skip
-_PAGE = {
-    "skip": ">Skip to the content<", "contents": 'aria-label="Contents"', "top": ">Back to the top<",
-    "never": " A computed finding is never a certificate. <a",
-}  # fmt: skip
-"""Fixed words of the page's frame, as they stand in it."""
-
-
 def article_html(document: Document, profile: Profile) -> str:
     """One file: the page of the report with the profile's sheet behind its own, and the logo in the head."""
     page = render_html(document)
-    for name, words in _PAGE.items():
-        page = page.replace(words, words.replace(_ENGLISH[name], profile.language(name)))
     if profile.css:
         page = page.replace("</style>", profile.css.replace("</", "<\\/") + "\n</style>", 1)
     if profile.logo:

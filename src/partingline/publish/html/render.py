@@ -28,6 +28,7 @@ from partingline.publish.figures.svg import number
 from partingline.publish.fonts import face_rules
 from partingline.publish.look import DARK, FIGURE_FACES, LIGHT, TEXT_FACES, shape_of, token_of
 from partingline.publish.printable import printable
+from partingline.publish.words.languages import frame
 
 Target = Callable[[str], Markup | None]
 """The attributes of the link to a ref (`href="..."`), None where it leads nowhere; safe to stand in a tag."""
@@ -53,15 +54,16 @@ def render_html(document: Document) -> str:
             document=document,
             style=Markup(style_sheet()),
             anchor=lambda identity: names[identity],
-            **block_functions(lambda ref: Markup(f'href="#{names[ref]}"') if ref in names else None),
+            **block_functions(lambda ref: Markup(f'href="#{names[ref]}"') if ref in names else None, document.language),
         )
     )
     return page.replace("/*faces*/", face_rules(page), 1)
 
 
-def block_functions(target: Target) -> dict[str, Any]:
-    """What the templates of the blocks call beside `anchor`; `target` says where a ref leads."""
+def block_functions(target: Target, language: str = "en") -> dict[str, Any]:
+    """What the templates of the blocks use beside `anchor`; `target` says where a ref leads."""
     return {
+        "words": frame(language),
         "full": FULL,
         "half": HALF,
         "spans": lambda spans: _spans(spans, target),

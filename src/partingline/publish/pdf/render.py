@@ -26,14 +26,12 @@ from partingline.publish.figures.photo import FULL, HALF, annotated_photo
 from partingline.publish.fonts import print_folder
 from partingline.publish.look import FIGURE_FACES, LIGHT, TEXT_FACES, concrete, shape_of, token_of
 from partingline.publish.printable import printable
-from partingline.publish.words.languages import language, languages
+from partingline.publish.words.languages import frame
 
 _TEMPLATES = Path(__file__).parent / "templates"
 _ON_PAPER = {**LIGHT, "paper": "#ffffff"}
 _FALLBACK = ("Libertinus Serif", "DejaVu Sans")
 _VIEW_BOX = re.compile(r'viewBox="0 0 ([\d.]+) ([\d.]+)"')
-_FRAME = ("never", "page_of", "whole_file", "fact", "standing", "next_step")
-"""Fixed words of the page's frame and of its tables."""
 _LONG_WORD = re.compile(r"\S{18,}")
 _UNBROKEN, _ROOM = 18, 1.3
 """The longest word that does not break, and what a word takes beside an average letter."""
@@ -42,9 +40,8 @@ _UNBROKEN, _ROOM = 18, 1.3
 def render_pdf(document: Document) -> bytes:
     """The file. ValueError where two entries have one id."""
     encoder = _Encoder(anchors(document))
-    told = language(document.language if document.language in languages() else "en")
     data = {
-        "words": {name: told(name) for name in _FRAME},
+        "words": dict(frame(document.language)),
         "language": document.language.partition("-")[0],
         "document": encoder.encode(document),
         "colours": LIGHT,

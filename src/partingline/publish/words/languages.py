@@ -82,6 +82,11 @@ def languages() -> tuple[str, ...]:
     return tuple(sorted(entry.name.removesuffix(".toml") for entry in folder.iterdir() if entry.name.endswith(".toml")))
 
 
+def frame(tag: str) -> Mapping[str, str]:
+    """Fixed words of a page's frame and tables, by name: in English where there is no such language."""
+    return language(tag if tag in languages() else "en").strings
+
+
 def summary(findings: Sequence[Finding], told: Language) -> str:
     """How many findings there are, how many fall short, how many are open."""
     open_ = (Verdict.UNDECIDED, Verdict.NOT_ENOUGH_DATA)
