@@ -26,7 +26,7 @@ FLAGS = (
     "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--hide-scrollbars",
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 )  # fmt: skip
-COLOURS = 192
+COLOURS = 256
 
 
 CUTS = {
@@ -38,8 +38,9 @@ CUTS = {
 
 UNIT = "unit/tern-65"
 PAGES = {
-    "bench": "", "outside": f"{UNIT}/outside", "ports": f"{UNIT}/ports", "measurements": f"{UNIT}/measurements",
-    "opening": f"{UNIT}/opening", "boards": f"{UNIT}/boards#part:C3", "parts": f"{UNIT}/parts",
+    "bench": "", "outside": f"{UNIT}/outside", "ports": f"{UNIT}/ports",
+    "measurements": f"{UNIT}/measurements?log=load-115V-20V.csv#log",
+       "opening": f"{UNIT}/opening", "boards": f"{UNIT}/boards#part:C3", "parts": f"{UNIT}/parts",
     "converter": f"{UNIT}/converter", "spacing": f"{UNIT}/spacing", "findings": f"{UNIT}/findings",
     "words": f"{UNIT}/words", "publish": f"{UNIT}/publish", "history": f"{UNIT}/history",
     "fact": f"{UNIT}/fact?key=part:C3/capacitance",
@@ -202,9 +203,20 @@ def _shoot(page: Any, address: str, way: Way, target: Path) -> None:
 
 
 def _save(shot: Path, target: Path) -> None:
+    """The picture in few colours, those of the look among them, so that no photo takes the place of a small disc."""
+    from partingline.publish.look import DARK as DARK_TOKENS
+    from partingline.publish.look import LIGHT as LIGHT_TOKENS
+
+    tokens = [*LIGHT_TOKENS.values(), *DARK_TOKENS.values()]
     target.parent.mkdir(parents=True, exist_ok=True)
     with Image.open(shot) as picture:
-        small = picture.convert("RGB").quantize(COLOURS)
+        plain = picture.convert("RGB")
+    swatch = plain.width // len(tokens)
+    known = Image.new("RGB", (plain.width, plain.height + plain.height // 4))
+    known.paste(plain, (0, 0))
+    for number, colour in enumerate(tokens):
+        known.paste(colour, (number * swatch, plain.height, (number + 1) * swatch, known.height))
+    small = plain.quantize(palette=known.quantize(COLOURS), dither=Image.Dither.NONE)
     small.save(target, optimize=True)
     print(f"wrote {target.relative_to(ROOT) if target.is_relative_to(ROOT) else target}")
 
