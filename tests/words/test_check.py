@@ -143,6 +143,7 @@ def test_what_is_said_changes_no_finding_and_no_lead(demo: Opened, tmp_path: Pat
         shutil.copytree(ROOT / "demo" / "tern-65", folder)
         captions = folder / "words" / "captions.vtt"
         captions.unlink()
+        (folder / "words" / "narration.md").unlink()
         if said:
             captions.write_text(f"WEBVTT\n\n00:00.000 --> 00:09.000\n{said}\n", encoding="utf-8")
         opened = open_unit(folder)
