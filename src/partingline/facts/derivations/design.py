@@ -43,7 +43,7 @@ MOST_MISFIT = 4.0
 """A squared distance of so many times the number of readings: the model is not this converter."""
 SHAPING = (
     "bulk_capacitance", "bridge_drop", "switch_heat", "rectifier_heat", "rectifier_drop", "esr", "clamp_resistance",
-    "clamp_capacitance", "ring_quality", "path",
+    "clamp_capacitance", "clamp_level", "ring_quality", "path",
 )  # fmt: skip
 SCALING = (
     "core_share", "fixed_share", "clocked_turn_on", "fall_time", "rectifier_delay", "bulk_esr", "source_resistance",

@@ -46,17 +46,18 @@ class LoadPoint:
 def load_point(
     *, input_power: Array, output_power: Array, port_voltage: Array, turns_ratio: Array, magnetising_inductance: Array,
     leakage_inductance: Array, drain_capacitance: Array, bulk_capacitance: Array, bridge_drop: Array, switch: Array,
-    switch_heat: Array, rectifier_drop: Array, primary_winding: Array,
-    secondary_winding: Array, esr: Array, clamp_resistance: Array, clamp_capacitance: Array, ring_quality: Array,
-    path: Array, mains_voltage: float | Array, full_power: float, highest: float, counts: dict[str, Array],
-    sense: Array | None = None, switches: Array | None = None, rectifier: Array | None = None,
+    switch_heat: Array, rectifier_drop: Array, primary_winding: Array, secondary_winding: Array, esr: Array,
+    ring_quality: Array, path: Array, mains_voltage: float | Array, full_power: float, highest: float,
+    counts: dict[str, Array], sense: Array | None = None, switches: Array | None = None, rectifier: Array | None = None,
     rectifier_heat: Array | float = 1.0, lowest_peak_share: Array | float = 0.0, light_load: Array | float = 1.0,
-    clock: float = np.nan, slope_compensated: bool = False,
+    clock: float = np.nan, slope_compensated: bool = False, clamp_resistance: Array | float = np.inf,
+    clamp_capacitance: Array | float = np.inf, clamp_level: Array | float = np.nan,
 ) -> LoadPoint:  # fmt: skip
     """The cycle that carries the load over the bulk ripple; draws of shape (draws,), several parts (k, draws).
 
     Without the resistance of a `rectifier` the whole of its drop is that of a diode. A `clock` in Hz stands for a
-    controller of fixed frequency; else it seeks valleys below the `highest` frequency.
+    controller of fixed frequency; else it seeks valleys below the `highest` frequency. A `clamp_level` in V above the
+    bulk is a zener's; without one a resistor and a capacitor clamp.
     """
     load = output_power / port_voltage
     sensed = 0.0 if sense is None else in_parallel(values=sense, counts=counts["sense"])
@@ -70,7 +71,7 @@ def load_point(
         primary_winding_resistance=primary_winding, secondary_winding_resistance=secondary_winding,
         rectifier_resistance=slope, rectifier_drop=rectifier_drop * (1.0 if rectifier is None else SLOPED),
         output_esr=esr, clamp_resistance=clamp_resistance, clamp_capacitance=clamp_capacitance,
-        ring_quality=ring_quality,
+        ring_quality=ring_quality, clamp_voltage=clamp_level,
     )  # fmt: skip
     wave = bulk_wave(
         power=AFTER_THE_BRIDGE * input_power, capacitance=bulk_capacitance, mains_voltage=mains_voltage,

@@ -148,6 +148,9 @@ def point_needs(layout: Layout, transformer: Part, key: Key) -> tuple[dict[str, 
         needs = {name: need for name, need in needs.items() if name not in ("rectifier_heat", "rectifier_delay")}
     else:
         needs["rectifier"] = part_keys(layout.parts("rectifier"), "on_resistance")
+    if zener := zener_clamp(layout):
+        needs = {name: need for name, need in needs.items() if name not in ("clamp_resistance", "clamp_capacitance")}
+        needs["clamp_level"] = Key.of(zener.subject, "breakdown_voltage")
     several = {
         "sense": part_keys(layout.parts("primary_sense"), "resistance"),
         "switches": part_keys(layout.parts("output_switch"), "on_resistance"),
@@ -156,6 +159,15 @@ def point_needs(layout: Layout, transformer: Part, key: Key) -> tuple[dict[str, 
     needs |= {factor_name(item): model_factor(item) for item in (*MODEL_FACTORS, "frequency")}
     needs["light_load"] = model_factor("light load")
     return needs, frozenset({*several, "discharge"})
+
+
+def zener_clamp(layout: Layout) -> Part | None:
+    """A zener or transient suppressor that clamps by itself: a diode whose breakdown voltage is told, no resistor."""
+    clamps = layout.parts("clamp")
+    if any(part.kind == "resistor" for part in clamps):
+        return None
+    told = (part for part in clamps if Key.of(part.subject, "breakdown_voltage") in layout.keys)
+    return next((part for part in told if part.kind == "diode"), None)
 
 
 def part_counts(layout: Layout) -> dict[str, Array]:
