@@ -40,7 +40,7 @@ UNIT = "unit/tern-65"
 PAGES = {
     "bench": "", "outside": f"{UNIT}/outside", "ports": f"{UNIT}/ports",
     "measurements": f"{UNIT}/measurements?log=load-115V-20V.csv#log",
-       "opening": f"{UNIT}/opening", "boards": f"{UNIT}/boards#part:C3", "parts": f"{UNIT}/parts",
+    "opening": f"{UNIT}/opening", "boards": f"{UNIT}/boards#part:C3", "parts": f"{UNIT}/parts",
     "converter": f"{UNIT}/converter", "spacing": f"{UNIT}/spacing", "findings": f"{UNIT}/findings",
     "words": f"{UNIT}/words", "publish": f"{UNIT}/publish", "history": f"{UNIT}/history",
     "fact": f"{UNIT}/fact?key=part:C3/capacitance",
