@@ -115,3 +115,15 @@ def test_tiles_hold_none_of_it(unit: Path, tmp_path: Path) -> None:
         for data in (tiles.tile(picture, tiles.level_count(width, height) - 1, 0, 0), tiles.small(picture)):
             assert _bare(data)
             assert private_metadata(data) == ()
+
+
+def test_a_photo_that_breaks_off_costs_no_publication(unit: Path, tmp_path: Path) -> None:
+    import shutil
+
+    shutil.copytree(unit, tmp_path / "unit")
+    whole = _photo("PNG")
+    (tmp_path / "unit/photos/half.png").write_bytes(whole[: len(whole) // 2] + whole[-12:])
+    bag_command.run(tmp_path / "unit", tmp_path / "bag", profile=None, language=None, verify=False)
+    names = {path.name for path in (tmp_path / "bag/data/publication/pictures").iterdir()}
+    assert "by-png.jpg" in names
+    assert "half.jpg" not in names

@@ -1,5 +1,6 @@
 """What the words of scale marks say: cards, lines, sizes, heights, tilt; and lenses taken from a calibration set."""
 
+import io
 import math
 from pathlib import Path
 
@@ -124,6 +125,18 @@ def test_a_second_rule_helps_and_a_wrong_one_is_said(tmp_path: Path) -> None:
     assert wrong is not None
     assert "do not agree" in problems[0]
     assert wrong.measure(LINE).length == pytest.approx(30e-3, rel=5e-3)
+
+
+def test_a_picture_that_breaks_off_costs_its_scale_and_nothing_else(tmp_path: Path) -> None:
+    (tmp_path / "photos").mkdir()
+    out = io.BytesIO()
+    Image.effect_noise((2000, 1500), 60).save(out, "JPEG")
+    (tmp_path / "photos/a.jpg").write_bytes(out.getvalue()[:40_000])
+    folder = Folder(tmp_path)
+    for words in ("scale: 30 mm", "scale: card"):
+        assert photo_scale(folder, "photos/a.jpg", [_mark(words, LINE, "photos/a.jpg")]) is None
+    assert len(folder.problems) == 2
+    assert all("expected a whole JPEG" in str(problem) for problem in folder.problems)
 
 
 def test_standard_sizes_and_coins(tmp_path: Path) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 
 from partingline.publish.document import Document, Figure, FigureRow, Photo
 from partingline.publish.lettering import BOLD, letter, width
-from partingline.readers.photos.opening import as_shown
+from partingline.readers.photos.opening import PictureError, as_shown
 
 LARGEST = 2400
 _PIN, _INK, _LINE = "#16191b", "#ffffff", "#ffcf9f"
@@ -17,13 +17,20 @@ _CAPITALS = 0.67
 
 
 def picture_folder(document: Document) -> dict[str, bytes]:
-    """`NAME.jpg` for each photo of the document, `alt.json` with title, alternative text and pins of each."""
+    """`NAME.jpg` for each photo of the document, `alt.json` with title, alternative text and pins of each.
+
+    A photo that breaks off is left out.
+    """
     files: dict[str, bytes] = {}
     told: dict[str, dict[str, object]] = {}
     for figure in _photos(document):
         assert isinstance(figure.content, Photo)
-        name = figure.id.rpartition("/")[2].rpartition(".")[0] + ".jpg"
-        files[name] = burned(figure.content)
+        stem, _, ending = figure.id.rpartition("/")[2].rpartition(".")
+        name = f"{stem}.jpg" if f"{stem}.jpg" not in files else f"{stem}-{ending}.jpg"
+        try:
+            files[name] = burned(figure.content)
+        except PictureError:  # a picture that breaks off: the report says so, in its place
+            continue
         pins = {pin.number: pin.label for pin in figure.content.callouts}
         told[name] = {"title": figure.title, "alt": figure.alt, "pins": pins}
     files["alt.json"] = (json.dumps(told, ensure_ascii=False, indent=1) + "\n").encode("utf-8")
@@ -38,7 +45,7 @@ def _photos(document: Document) -> Iterator[Figure]:
 
 
 def burned(photo: Photo) -> bytes:
-    """One photo as JPEG with its marks, at most `LARGEST` pixels on a side."""
+    """One photo as JPEG with its marks, at most `LARGEST` pixels on a side. PictureError for a broken one."""
     from PIL import Image, ImageDraw
 
     with Image.open(io.BytesIO(photo.data)) as opened:

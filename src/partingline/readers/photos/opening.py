@@ -94,8 +94,15 @@ def pixels(picture: Picture, size: tuple[int, int] | None = None) -> "Image":
 
 
 def as_shown(image: "Image") -> "Image":
-    """An opened picture as viewers show it: turned by its tag, RGB in sRGB, without anything that it says of itself."""
-    return _in_srgb(_turned(image, _exif(image)[0]), image.info.get("icc_profile"))
+    """An opened picture as viewers show it: turned by its tag, RGB in sRGB, without anything that it says of itself.
+
+    PictureError for one that breaks off.
+    """
+    try:
+        return _in_srgb(_turned(image, _exif(image)[0]), image.info.get("icc_profile"))
+    except Exception as error:  # a decoder can fail in any way on broken data
+        found, step = f"unreadable ({type(error).__name__})", "Copy the picture in again."
+        raise PictureError(found, f"a whole {image.format}", step) from None
 
 
 def _in_srgb(image: "Image", profile: bytes | None) -> "Image":

@@ -121,7 +121,12 @@ def _by_lines(
     level = [(one, line) for one, line in lines if one.height == first.height]
     tilts = [one.tilt for one, _ in level if one.tilt is not None]
     size = (picture.width, picture.height)
-    width = edge_width(np.asarray(pixels(picture).convert("L")), [(line.points, line.closed) for _, line in level])
+    try:
+        grey = np.asarray(pixels(picture).convert("L"))
+    except PictureError as error:
+        folder.report(first.mark.photo, error.found, error.expected, error.next_step)
+        return None
+    width = edge_width(grey, [(line.points, line.closed) for _, line in level])
     options: dict[str, Any] = {"focal_35mm": picture.focal_35mm, "tilt": max(tilts, default=None), "lens": lens}
     try:
         references = [line for _, line in level]
