@@ -8,6 +8,7 @@ name = "meets just above"
 verdict = "meets"                      # or falls short, undecided, not enough data, none (nothing to say)
 subject = "port:C1"                    # optional: the finding's subject
 says = "89.0"                          # optional: words that the sentence must hold
+kind = "cable"                         # optional: wall charger without it
 examined = 2019-05-17                  # optional: 2 October 2026 without it, false: not known
 [case.facts]                           # SI: a number, or value and u, text, low and high; route, sense
 "port:C1/average_efficiency@mains=115,offer=20" = { value = 0.881, u = 0.0005 }
@@ -77,7 +78,7 @@ def build(case: dict[str, Any]) -> Case:
         "Maker",
         "Model",
         "",
-        "wall charger",
+        case.get("kind", "wall charger"),
         True,
         case.get("examined", date(2026, 10, 2)) or None,
         "",

@@ -63,13 +63,13 @@ def _power_bank(folder: Path) -> None:
     for name, volts, amps, energy in (("C1-20V", 20.0, 2.0, 62.0), ("A1-5V", 5.0, 2.5, 58.0)):
         end = energy * 3600 / (volts * amps)
         times = np.linspace(0, end, 800)
-        rows = [(t, volts, amps) for t in times] + [(end + 5 + i, 0.02, 0.0) for i in range(5)]
+        rows = [(float(t), volts, amps) for t in times] + [(end + 5 + i, 0.02, 0.0) for i in range(5)]
         _table(folder / f"logs/discharge-{name}.csv", "Time (s),Vout (V),Iout (A)", rows)
     times = np.linspace(0, 9000, 900)
-    amps = np.minimum(2.2, 2.2 * np.exp(-(times - 5400) / 1500))
-    scale = 84.6 * 3600 / float(np.trapezoid(20.0 * amps, times))
-    rows = [(t, 20.0, a * scale, 20.0 * a * scale) for t, a in zip(times, amps, strict=True)]
-    _table(folder / "logs/recharge.csv", "Time (s),Vin (V),Iin (A),Pin (W)", rows)
+    drawn = np.minimum(2.2, 2.2 * np.exp(-(times - 5400) / 1500))
+    scale = 84.6 * 3600 / float(np.trapezoid(20.0 * drawn, times))
+    taken = [(float(t), 20.0, float(a), 20.0 * float(a)) for t, a in zip(times, drawn * scale, strict=True)]
+    _table(folder / "logs/recharge.csv", "Time (s),Vin (V),Iin (A),Pin (W)", taken)
 
 
 def _cable(folder: Path) -> None:

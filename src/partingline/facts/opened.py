@@ -1,7 +1,7 @@
 """A unit folder opened: everything read, brought together as a book of facts, with every problem met on the way."""
 
 import glob
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
@@ -30,7 +30,7 @@ from partingline.facts.statements.listing import listing_statements
 from partingline.facts.statements.logs import log_statements
 from partingline.facts.statements.offers import offer_statements, rated_statements, shared_offers, typed_ports
 from partingline.facts.statements.opening import opening_steps
-from partingline.facts.statements.parts import part_of, part_statements, seen_markings
+from partingline.facts.statements.parts import Seen, part_of, part_statements, seen_markings
 from partingline.facts.statements.photos import photo_statements
 from partingline.facts.statements.stage_kinds import stage_statements
 from partingline.facts.statements.unitfile import (
@@ -88,7 +88,7 @@ def open_unit(root: Path, draws: Draws | None = None, memory: Memory | None = No
     captures, told = _captures(folder, memory)
     ports = captured_ports(typed_ports(read, folder), captures, told, folder)
     marks = read_marks(folder)
-    parts, from_parts = _parts(folder, marks)
+    parts, from_parts = _parts(folder, marks, memory)
     unit = _unit(folder, read, ports, parts)
     logs = _logs(folder, memory)
     statements = [*_statements(read, folder, unit, (captures, told), logs, memory), *from_parts]
@@ -131,10 +131,18 @@ def _unit(folder: Folder, read: ReadUnit, ports: tuple[Port, ...], parts: tuple[
     )
 
 
-def _parts(folder: Folder, marks: Sequence[Mark]) -> tuple[tuple[Part, ...], list[Statement]]:
+def _parts(folder: Folder, marks: Sequence[Mark], memory: Memory) -> tuple[tuple[Part, ...], list[Statement]]:
+    seen = seen_markings(marks)
+    hangs_on = (part_of, folder.sha256("parts.csv"), repr(seen))
+    found: tuple[tuple[Part, ...], list[Statement]] = memory.reading(
+        folder, hangs_on, partial(_read_parts, folder, seen)
+    )
+    return found
+
+
+def _read_parts(folder: Folder, seen: Mapping[str, Seen]) -> tuple[tuple[Part, ...], list[Statement]]:
     parts: list[Part] = []
     statements: list[Statement] = []
-    seen = seen_markings(marks)
     for row in read_parts(folder):
         for ref in row.refs:
             part = part_of(row, ref, folder, seen.get(ref))
@@ -160,7 +168,7 @@ def _statements(
         for seen in port.offer_lists:
             statements += offer_statements(port.id, seen)
     statements += shared_offers(read, folder)
-    statements += capture_statements(captures[0], folder, unit.ports, captures[1])
+    statements += capture_statements(captures[0], folder, unit.ports, captures[1], of_cable=unit.kind == "cable")
     statements += _log_statements(folder, logs, accuracies, memory)
     statements += listing_statements(folder, unit)
     return statements

@@ -9,6 +9,7 @@ from partingline.facts.derivation import Derivation
 from partingline.facts.derivations import (
     barrier,
     body,
+    cable,
     carried,
     case_heat,
     converter,
@@ -56,6 +57,7 @@ DOMAINS = (
     barrier,
     heat,
     dock,
+    cable,
 )
 
 

@@ -7,6 +7,7 @@ from pathlib import PurePosixPath
 
 from partingline.facts.statements.capture_line import line_statements
 from partingline.facts.statements.capture_modes import mode_statements
+from partingline.facts.statements.capture_plug import plug_statements
 from partingline.facts.statements.capture_ports import port_statements
 from partingline.facts.statements.capture_talk import talk_statements
 from partingline.facts.statements.capture_vbus import vbus_statements
@@ -49,9 +50,15 @@ def port_of(name: str, ports: tuple[Port, ...], told: str = "") -> str | None:
 
 
 def capture_statements(
-    captures: Captures, folder: Folder, ports: tuple[Port, ...] = (), told: Mapping[str, str] | None = None
+    captures: Captures,
+    folder: Folder,
+    ports: tuple[Port, ...] = (),
+    told: Mapping[str, str] | None = None,
+    *,
+    of_cable: bool = False,
 ) -> Iterator[Statement]:
-    """Everything that a recording says of itself, as `capture:NAME/...`, and what a port says in it of itself."""
+    """Everything that a recording says of itself, as `capture:NAME/...`, and what a port says in it of itself; where
+    the unit is the cable (`of_cable`), what its plug says of it."""
     for name, capture in captures.items():
         if capture.kind == "unreadable":
             continue
@@ -60,6 +67,8 @@ def capture_statements(
             yield from say(witness)
         if (port := port_of(name, ports, (told or {}).get(name, ""))) is not None:
             yield from port_statements(witness, port)
+        if of_cable:
+            yield from plug_statements(witness)
 
 
 def _offer_lists(witness: Witness) -> Iterator[OfferList]:

@@ -10,6 +10,8 @@ from partingline.model import Finding, Interval, Number, Route, Statement
 from partingline.sources import cite, quantities
 
 _NOT_READ = (Route.COMPUTED, Route.ASSUMED, Route.SPOKEN)
+_CABLE_LENGTH = (0.05, 50.0)
+"""m; the glossary's range is that of a case."""
 
 
 @rule(
@@ -21,7 +23,7 @@ def impossible_values(judge: Judge) -> Iterator[Finding]:
     held = 0
     for fact in judge.book.facts():
         for told in fact.statements:
-            outside = _outside(told)
+            outside = _outside(told, judge.unit.kind)
             held += outside is not None and not outside
             if outside:
                 yield _impossible(judge, told, outside)
@@ -34,12 +36,19 @@ def impossible_values(judge: Judge) -> Iterator[Finding]:
         )
 
 
-def _outside(told: Statement) -> list[float] | None:
+def _possible(quantity: str, kind: str) -> tuple[float, float] | None:
+    if quantity == "length" and kind.casefold() == "cable":
+        return _CABLE_LENGTH
+    known = quantities().get(quantity)
+    return known.plausible if known else None
+
+
+def _outside(told: Statement, kind: str) -> list[float] | None:
     """The ends of a statement that are impossible; None where it is no number or has no known range."""
-    known = quantities().get(told.key.quantity)
-    if known is None or known.plausible is None or told.route in _NOT_READ:
+    possible = _possible(told.key.quantity, kind)
+    if possible is None or told.route in _NOT_READ:
         return None
-    low, high = known.plausible
+    low, high = possible
     if isinstance(told.value, Number):
         ends = [told.value.value]
     elif isinstance(told.value, Interval):
@@ -52,7 +61,7 @@ def _outside(told: Statement) -> list[float] | None:
 
 def _impossible(judge: Judge, told: Statement, outside: list[float]) -> Finding:
     quantity = told.key.quantity
-    low, high = quantities()[quantity].plausible or (0.0, 0.0)
+    low, high = _possible(quantity, judge.unit.kind) or (0.0, 0.0)
     where = f"{told.evidence[0]}: " if told.evidence else ""
     return judge.decided(
         False,

@@ -15,9 +15,9 @@ from partingline.sources import cite
     source=cite("common-practice", "natural convection and radiation, or the measured rise; touch limit TS1", "P"),
 )
 def case_carries_rating(judge: Judge) -> Iterator[Finding]:
-    """Silent where the rated power is unknown."""
+    """Silent where the rated power is unknown, and on a cable, which converts nothing."""
     rated = Key.of("unit", "output_power")
-    if judge.book.fact(rated) is None:
+    if judge.book.fact(rated) is None or judge.unit.kind.casefold() == "cable":
         return
     at_25, at_40 = (Key.of("unit", "sustained_power", state=f"{t} °C ambient") for t in (25, 40))
     warm: dict[str, Any] = {"warm": at_40} if judge.book.fact(at_40) is not None else {}

@@ -26,6 +26,8 @@ def power_density(judge: Judge) -> Iterator[Finding]:
     """Speaks where the power is known; beyond the range, dimensions or rating are to be looked at again."""
     key = Key.of("unit", "power_density")
     density = estimate(judge.book, key)
+    if judge.unit.kind.casefold() == "cable":
+        return  # carries power, converts none
     if density is None and judge.fact("unit", "output_power") is None:
         return
     kind = next((name for top, name in RANGES if (density or 0.0) <= top), "beyond what chargers reach")

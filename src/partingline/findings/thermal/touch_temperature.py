@@ -22,7 +22,7 @@ def touch_temperature(judge: Judge) -> Iterator[Finding]:
     keys = judge.book.keys("surface_temperature_at_25")
     known = {key: value for key in keys if (value := estimate(judge.book, key)) is not None}
     if not known:
-        if judge.unit.ports:
+        if judge.unit.ports and judge.unit.kind.casefold() != "cable":
             asked = (Key.of("unit", "surface_temperature"), Key.of("unit", "ambient_temperature"))
             yield judge.lacks(
                 judge.rule.claim,

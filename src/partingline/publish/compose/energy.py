@@ -16,6 +16,7 @@ from partingline.publish.compose.limit_sets import limit_sets
 from partingline.publish.compose.sweeps import further, sharing, spectrum, switching_over_load
 from partingline.publish.document import (
     Align,
+    Block,
     Column,
     Drawing,
     Figure,
@@ -45,37 +46,45 @@ TOLERANCE = 0.05
 def energy(opened: Opened, findings: Sequence[Finding], ledger: Ledger) -> Section | None:
     """Charts at the highest offer that was swept, and the load points of every sweep; None without measurements."""
     sweeps = _sweeps(opened.book)
+    tables = [_points(sweeps, ledger)] if sweeps else []
+    others = [further(opened.book, ledger), sharing(opened.book, ledger)]
+    tables += [table for table in others if table is not None]
+    soak = _thermal(opened)
     if not sweeps:
-        return None
+        blocks: tuple[Block, ...] = (*((soak,) if soak else ()), *tables)
+        return Section("energy", "Energy", blocks, "measured at the end of the port") if blocks else None
     highest = max(offer for _, offer, _ in sweeps)
     chosen = {key: points for key, points in sweeps.items() if key[1] == highest}
     rows = [FigureRow((_efficiency(chosen, highest, findings, opened.book), _losses(chosen, highest, opened.book)))]
     second = [_regulation(chosen, highest, opened.book)]
-    soak = _thermal(opened)
     rows.append(FigureRow((*second, soak) if soak else tuple(second)))
     wave = spectrum(opened)
     switching = switching_over_load(opened.book)
     if drawn := tuple(figure for figure in (wave, switching) if figure):
         rows.append(FigureRow(drawn))
-    tables = [_points(sweeps, ledger), further(opened.book, ledger), sharing(opened.book, ledger), limit_sets(opened)]
-    known = [table for table in tables if table is not None]
-    return Section("energy", "Energy", (*rows, *known), "measured at the end of the port")
+    limits = limit_sets(opened)
+    tables += [limits] if limits is not None and opened.unit.fed_by_mains else []
+    return Section("energy", "Energy", (*rows, *tables), "measured at the end of the port")
 
 
 Sweeps = dict[tuple[str, float, float], list[Fact]]
 
 
 def _sweeps(book: Book) -> Sweeps:
-    """Efficiency facts by port, offer and mains, from light to full load."""
+    """Efficiency facts by port, offer and mains (0: none, fed by direct current), from light to full load."""
     found: Sweeps = defaultdict(list)
     for fact in book.find("efficiency", "port:"):
         at = dict(fact.key.at)
-        offer, mains, load = at.get("offer"), at.get("mains"), at.get("load")
+        offer, mains, load = at.get("offer"), at.get("mains", 0.0), at.get("load")
         if isinstance(offer, float) and isinstance(mains, float) and isinstance(load, float) and "with" not in at:
             found[fact.key.subject, offer, mains].append(fact)
     for points in found.values():
         points.sort(key=lambda fact: fact.key.number("load"))
     return dict(sorted(found.items()))
+
+
+def _fed(mains: float) -> str:
+    return f"{mains:g} V mains" if mains else "direct current"
 
 
 def _series(points: Sequence[Fact], quantity: str, book: Book) -> list[Fact]:
@@ -89,14 +98,14 @@ def _curve(name: str, xs: Sequence[Fact], ys: Sequence[Fact]) -> Curve:
 
 def _efficiency(chosen: Sweeps, offer: float, findings: Sequence[Finding], book: Book) -> Figure:
     curves = [
-        _curve(f"{mains:g} V mains", _series(points, "output_power", book), points)
-        for (_, _, mains), points in chosen.items()
+        _curve(_fed(mains), _series(points, "output_power", book), points) for (_, _, mains), points in chosen.items()
     ]
     rated = book.fact(Key.of("unit", "output_power"))
     limits = _limits(findings, offer, rated.value if rated else None)
     svg = efficiency_chart(curves, limits=limits, rated_w=rated.value if rated else None, at=f"{offer:g} V")
     said = "; ".join(
-        f"{mains:g} V: {show_fact(max(p, key=lambda f: f.value))} at best" for (_, _, mains), p in chosen.items()
+        f"{_fed(mains).removesuffix(' mains')}: {show_fact(max(p, key=lambda f: f.value))} at best"
+        for (_, _, mains), p in chosen.items()
     )
     caption = f"Steady part of each load step. Bands: k = 2. {said}."
     return Figure(
@@ -119,7 +128,7 @@ def _limits(findings: Sequence[Finding], offer: float, rated: float | None) -> l
 
 def _losses(chosen: Sweeps, offer: float, book: Book) -> Figure:
     curves = [
-        _curve(f"{mains:g} V mains", _series(points, "output_power", book), _series(points, "loss", book))
+        _curve(_fed(mains), _series(points, "output_power", book), _series(points, "loss", book))
         for (_, _, mains), points in chosen.items()
     ]
     rated = book.fact(Key.of("unit", "output_power"))
@@ -133,9 +142,9 @@ def _astray(chosen: Sweeps, book: Book) -> str:
     """A sentence on the sweeps that the parts of the loss do not describe; "" where they describe all."""
     told = []
     for subject, offer, mains in chosen:
-        fact = book.fact(Key.of(subject, "loss_misfit", offer=offer, mains=mains))
+        fact = book.fact(Key.of(subject, "loss_misfit", offer=offer, **({"mains": mains} if mains else {})))
         if fact is not None and undescribed(book, fact):
-            told.append(f"{show_fact(fact)} at {mains:g} V mains")
+            told.append(f"{show_fact(fact)} at {_fed(mains)}")
     if not told:
         return ""
     return (
@@ -146,7 +155,7 @@ def _astray(chosen: Sweeps, book: Book) -> str:
 
 def _regulation(chosen: Sweeps, offer: float, book: Book) -> Figure:
     curves = [
-        _curve(f"{mains:g} V mains", _series(points, "output_current", book), _series(points, "port_voltage", book))
+        _curve(_fed(mains), _series(points, "output_current", book), _series(points, "port_voltage", book))
         for (_, _, mains), points in chosen.items()
     ]
     limits = [Level("+5 %", offer * (1 + TOLERANCE)), Level("−5 %", offer * (1 - TOLERANCE))]
@@ -198,7 +207,7 @@ def _points(sweeps: Sweeps, ledger: Ledger) -> Table:
     groups = []
     for (port, offer, mains), points in sweeps.items():
         rows = tuple(_point(fact, ledger) for fact in reversed(points))
-        groups.append(TableGroup(f"{port.partition(':')[2]}, {offer:g} V, {mains:g} V mains", rows))
+        groups.append(TableGroup(f"{port.partition(':')[2]}, {offer:g} V, {_fed(mains)}", rows))
     return Table(tuple(columns), tuple(groups), "Load points. Standard uncertainties.")
 
 

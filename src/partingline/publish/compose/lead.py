@@ -25,7 +25,7 @@ def faults(findings: Sequence[Finding]) -> list[list[Finding]]:
 
 def lead(unit: Unit, findings: Sequence[Finding], ledger: Ledger) -> Spans:
     """`Delivers its 65 W and meets every efficiency limit that applies. Four things fall short: ...`"""
-    spans = [*_power(unit, ledger), *_energy(findings)]
+    spans = [*_power(unit, ledger), *(_energy(findings) if unit.fed_by_mains else _end(unit, ledger))]
     short = faults(findings)
     if not short:
         return (*spans, Span("Nothing that was judged falls short."))
@@ -64,6 +64,18 @@ def _contradicted(fact: Fact) -> bool:
 
 def _claims(fact: Fact, power: float) -> bool:
     return any(getattr(s.value, "value", 0.0) >= power - 0.5 for s in fact.statements)
+
+
+def _end(unit: Unit, ledger: Ledger) -> Spans:
+    """Of a power bank what it gives; else nothing, since no limits on efficiency hold where no mains come in."""
+    energy = _most(ledger.book, "delivered_energy")
+    if unit.kind.casefold() != "power bank" or energy is None:
+        return (Span(". " if ledger.book.fact(Key.of("unit", "output_power")) else ""),)
+    return (Span(" and gives "), Span(show_fact(energy), ledger.ref(energy.key)), Span(" from full. "))
+
+
+def _most(book: Book, quantity: str) -> Fact | None:
+    return max(book.find(quantity, "port:"), key=lambda fact: fact.value, default=None)
 
 
 def _energy(findings: Sequence[Finding]) -> Spans:
@@ -128,6 +140,10 @@ def key_figures(unit: Unit, book: Book, ledger: Ledger) -> tuple[KeyFigure, ...]
         best = max(averages, key=lambda fact: (fact.key.number("offer"), -fact.key.number("mains")))
         at = dict(best.key.at)
         chosen.append((best, f"average, {at.get('mains', 0):g} V, {at.get('offer', 0):g} V"))
+    chosen.append((_most(book, "delivered_energy"), "delivered from full"))
+    chosen.append((book.fact(Key.of("unit", "host_power")), "left for the host"))
+    if unit.kind.casefold() == "cable":
+        chosen.append((book.fact(Key.of("unit", "resistance")), "there and back"))
     idle = book.find("no_load_power")
     if idle:
         worst = max(idle, key=lambda fact: fact.value)

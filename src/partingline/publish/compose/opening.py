@@ -20,7 +20,7 @@ def opening(opened: Opened) -> Section | None:
     taken = [(number, step) for number, step in steps if step.takes]
     if len(taken) > 1:
         figures.append(_order(opened, taken))
-    return Section("opening", "How it opens", tuple(figures), f"{len(steps)} steps")
+    return Section("opening", "How it opens", tuple(figures), f"{len(steps)} step{'s' if len(steps) > 1 else ''}")
 
 
 def _order(opened: Opened, taken: Sequence[tuple[int, OpeningStep]]) -> Figure:

@@ -16,6 +16,7 @@ from partingline.publish.compose.further import further
 from partingline.publish.compose.lead import key_figures, lead
 from partingline.publish.compose.ledger import Ledger
 from partingline.publish.compose.mains import mains_input
+from partingline.publish.compose.ofkind import of_its_kind
 from partingline.publish.compose.opening import opening
 from partingline.publish.compose.pictures import pictures
 from partingline.publish.compose.protocol import protocol
@@ -36,6 +37,7 @@ def compose(opened: Opened, findings: Sequence[Finding]) -> Document:
         claims(unit, facts, ledger),
         open_findings(findings, ledger),
         to_measure(findings, book),
+        of_its_kind(unit, book, ledger),
         energy(opened, findings, ledger),
         budgets(findings, book, ledger),
         protocol(opened, ledger),

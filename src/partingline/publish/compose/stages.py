@@ -64,6 +64,8 @@ def _stages(unit: Unit, book: Book, seen: Topology) -> Iterator[Stage]:
     own = {port.id: _at(unit, port) for port in unit.ports}
     elsewhere = {part.ref for parts in own.values() for part in parts}
     for id_, (name, side) in STAGES.items():
+        if id_ == "input" and not unit.fed_by_mains:
+            name = "Input"
         from_ = ("secondary", "output") if id_ == "secondary" and elsewhere else (id_,)
         if id_ == "output" and elsewhere:
             continue
@@ -78,7 +80,8 @@ def _stages(unit: Unit, book: Book, seen: Topology) -> Iterator[Stage]:
 def _absent(unit: Unit, seen: Topology, stage: str) -> tuple[str, ...]:
     filled = {part.role for part in unit.parts}
     kind = next((one.kind for one in seen.stages if one.subject == f"stage:{stage}"), "")
-    expected = [r for r in EXPECTED if roles()[r].stage == stage and r not in filled]
+    looked_for = EXPECTED if unit.fed_by_mains else ()
+    expected = [r for r in looked_for if roles()[r].stage == stage and r not in filled]
     expected = [r for r in expected if not integrated(r, kind, unit.parts)]
     lacking = [one.role for one in seen.missing if roles()[one.role].stage == stage]
     return tuple(dict.fromkeys([*expected, *lacking]))
