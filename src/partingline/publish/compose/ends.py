@@ -1,5 +1,7 @@
 """The end of the page: facts with their routes, evidence with hashes, sources, what was not read."""
 
+from collections.abc import Sequence
+
 from partingline.facts.opened import Opened
 from partingline.facts.show import key_text
 from partingline.model import Fact, Route, Statement
@@ -26,10 +28,10 @@ def ends(opened: Opened, ledger: Ledger) -> tuple[Section, ...]:
     """What is assumed, facts, evidence, sources and problems, in the order in which the page referred to them."""
     known = [fact for key in list(ledger.facts) if (fact := opened.book.fact(key)) is not None]
     facts = tuple(_fact(fact, ledger) for fact in known if fact.preferred.route is not Route.ASSUMED)
-    assumed = tuple(_assumed(fact, ledger) for fact in known if fact.preferred.route is Route.ASSUMED)
+    assumed = assumptions([fact for fact in known if fact.preferred.route is Route.ASSUMED], ledger)
     sources = tuple(_source(id_, ledger) for id_ in sorted(ledger.sources))
     sections = [
-        *_assumptions(assumed),
+        *([assumed] if assumed else []),
         Section("facts", "Facts and how they are known", (FactList(facts),), f"{len(facts)} facts"),
         Section("evidence", "Evidence", (ledger.evidence_list(),), "file, place and hash of the content"),
         Section(
@@ -55,13 +57,11 @@ def _fact(fact: Fact, ledger: Ledger) -> FactEntry:
     return FactEntry(fact.key.id, key_text(fact.key), value, routes + because, _basis(fact.preferred, ledger))
 
 
-def _assumptions(entries: tuple[FactEntry, ...]) -> tuple[Section, ...]:
-    if not entries:
-        return ()
-    aside = (
-        f"{len(entries)} values where nothing was read; a reading, or a line in [assume] of unit.toml, replaces each"
-    )
-    return (Section("assumed", "What is assumed", (FactList(entries),), aside),)
+def assumptions(facts: Sequence[Fact], ledger: Ledger) -> Section | None:
+    """What is assumed, in short; None where nothing is."""
+    aside = f"{len(facts)} values where nothing was read; a reading, or [assume] in unit.toml, replaces each"
+    entries = tuple(_assumed(fact, ledger) for fact in facts)
+    return Section("assumed", "What is assumed", (FactList(entries),), aside) if entries else None
 
 
 def _assumed(fact: Fact, ledger: Ledger) -> FactEntry:

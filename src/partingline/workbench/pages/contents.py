@@ -5,10 +5,11 @@ from dataclasses import dataclass, field
 
 from partingline.facts.show import key_text
 from partingline.findings.next_steps import NextStep, next_steps
-from partingline.model import Fact, Finding, Verdict
+from partingline.model import Fact, Finding, Route, Verdict
 from partingline.publish.compose.cautions import cautions
 from partingline.publish.compose.claims import claims
 from partingline.publish.compose.converter import converter
+from partingline.publish.compose.ends import assumptions
 from partingline.publish.compose.energy import energy
 from partingline.publish.compose.findings import met_findings, open_findings
 from partingline.publish.compose.ledger import Ledger
@@ -140,9 +141,12 @@ def _parts(unit: LiveUnit, shown: Shown, ledger: Ledger) -> Contents:
 
 
 def _converter(unit: LiveUnit, shown: Shown, ledger: Ledger) -> Contents:
-    told = [fact for fact in shown.opened.book.facts() if fact.key.subject.startswith("stage:")]
+    told = [fact for fact in shown.opened.book.facts() if fact.key.subject.startswith(("stage:", "model:"))]
+    known = [fact for fact in told if fact.preferred.route is not Route.ASSUMED]
+    assumed = [fact for fact in told if fact.preferred.route is Route.ASSUMED]
     drawn = converter(shown.opened.unit, shown.findings, shown.opened.book, ledger)
-    return Contents(sections=sections_of(drawn, _facts("The stages in numbers", told, ledger)))
+    numbers = _facts("The stages in numbers", known, ledger)
+    return Contents(sections=sections_of(drawn, numbers, assumptions(assumed, ledger)))
 
 
 def _spacing(unit: LiveUnit, shown: Shown, ledger: Ledger) -> Contents:
