@@ -90,3 +90,25 @@ def test_the_round_end_of_a_wide_slot_is_followed() -> None:
     turned = math.pi / 2 - 2 * (math.acos(radius / reach) - math.pi / 2)  # between the two points of touch
     expected = 2 * straight + turned * radius
     assert mm(board_creepage(board, (one, other), bridged_width=X)) == pytest.approx(expected, rel=1e-4)
+
+
+@pytest.mark.parametrize(("width", "less"), [(1.0, math.pi / 2 - 1), (1.1, 0.2552), (1.31, 0.0)])
+def test_what_the_other_reading_of_a_round_end_would_take_off(width: float, less: float) -> None:
+    """Read corner by corner, a chord of X would cut the round end where its tangents meet below 80 degrees.
+
+    docs/decisions/round-ends-are-followed.md: 0.57 X at a width of X, 0.14 X just below 1.305 X, nothing from there on.
+    The way round the end from wall to wall is the half circle here; the chord would replace the arc over it.
+    """
+    from partingline.calc.barrier.narrow import CORNER
+
+    reach = math.asin(min(1.0, 1 / width))  # half the angle of the arc over a chord of X = 1 mm
+    meets = math.pi - 2 * reach
+    saved = width * reach - 1 if meets < CORNER else 0.0
+    assert saved == pytest.approx(less, abs=2e-3)
+    radius, end = width / 2, 20.0
+    around = [
+        (20 + radius * math.cos(math.pi * k / 200), end + radius * math.sin(math.pi * k / 200)) for k in range(201)
+    ]
+    board = Board(OUTLINE, (ring((20 - radius, 1), (20 + radius, 1), *around),))
+    near = metal(PRIMARY, 17, 18, 20 - radius, 20), metal(SECONDARY, 20 + radius, 18, 23, 20)
+    assert mm(board_creepage(board, near, bridged_width=X)) == pytest.approx(math.pi * radius, rel=1e-3)

@@ -151,3 +151,33 @@ def test_sides_that_share_no_surface_have_no_creepage() -> None:
     apart = Section((box(-2, -1, 1, 0), box(3, -1, 6, 0)), (LEFT, RIGHT))
     assert section_creepage(apart, bridged_width=X) is None
     assert mm(section_clearance(apart)) == pytest.approx(4.0)
+
+
+@pytest.mark.parametrize(("angle", "bridged"), [(79.0, True), (81.0, False)])
+def test_a_corner_of_80_degrees_or_more_is_followed(angle: float, bridged: bool) -> None:
+    """IEC 60950-1, figure F.3, and the household rules: from memory."""
+    opening, half = 2.0, math.radians(angle / 2)
+    depth = opening / 2 / math.tan(half)
+    _, creepage = _both(_grooved(1.0, 3.0, depth, narrow_to=0.0))
+    side = math.hypot(opening / 2, depth)
+    expected = 2 * side * (1 - 1 / opening) + 1 if bridged else 2 * side
+    assert creepage == pytest.approx(4.0 - opening + expected, abs=1e-4)
+
+
+@pytest.mark.parametrize(("gap", "expected"), [(1.2, 5.2), (0.6, 1.0 + (2.0 - math.sqrt(1 - 0.6**2)) + 1.0)])
+def test_both_sides_of_a_screw_head_are_looked_at(gap: float, expected: float) -> None:
+    """Examples 9 and 10 with the other side on the left: the way is as long."""
+    section = _screw(gap)
+    head, right = section.conductors
+    left = Conductor(tuple((-x, y) for x, y in right.outline), SECONDARY)
+    mirrored = Section(section.solids, (head, left), section.cemented)
+    assert mm(section_creepage(mirrored, bridged_width=X)) == pytest.approx(expected)
+    nearer = Conductor(tuple((-x + 0.4 * MM, y) for x, y in right.outline), SECONDARY)
+    both = Section(section.solids, (head, right, nearer), section.cemented)
+    assert mm(section_creepage(both, bridged_width=X)) == pytest.approx(expected - 0.4)
+
+
+def test_cement_in_a_joint_leaves_the_grooves_beside_it() -> None:
+    """Example 6 with the joint cemented: its grooves are followed as before, and nothing leads through the joint."""
+    assert _both(*_joined(1.2, 1.2), cemented=((0, 1),)) == pytest.approx((4.0, 7.0))
+    assert _both(*_joined(0.4, 0.4), cemented=((0, 1),)) == pytest.approx((4.0, 4.0))
