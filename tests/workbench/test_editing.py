@@ -150,3 +150,31 @@ def test_crlf_semicolons_and_a_mark_of_byte_order_stay() -> None:
     text = "\ufeffref;kind;value\r\nC1;capacitor;0,47 µF\r\nR1;resistor;1k"
     changed, _ = PartsForm().put(text, ("C2",), {"kind": "capacitor", "value": "1;2"})
     assert changed == text + '\r\nC2;capacitor;"1;2"\r\n'
+
+
+@pytest.mark.parametrize(
+    "value", ['a "b" \\ c # d', "tab\tbell\x07 del\x7f", "µ ± 😀", "", "'''", "[x]\\u0041", " edges "]
+)
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+def test_a_string_set_on_its_line_leaves_every_other_character(value: str, end: str) -> None:
+    """TOML 1.0.0, basic strings; read back by the standard library."""
+    lines = [
+        "# top",
+        "[unit]",
+        'maker = "A # b"  # who',
+        "",
+        "[[port]]",
+        'id = "C1"\t# name',
+        '"odd key" = "x"',
+        "n = 1",
+    ]
+    text = end.join([*lines, ""])
+    form = form_of("unit.toml")
+    for path, line in ((("unit", "maker"), 2), (("port", 0, "id"), 5), (("port", 0, "odd key"), 6)):
+        changed, found = form.put(text, path, value)
+        assert found == path
+        assert form.look(changed, path)[0] == value
+        now, before = changed.split(end), text.split(end)
+        assert now[:line] + now[line + 1 :] == before[:line] + before[line + 1 :]
+        assert now[line].partition("=")[0] == before[line].partition("=")[0]
+        assert "#" not in before[line] or now[line].endswith(before[line].rpartition('"')[2])
