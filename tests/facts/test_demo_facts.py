@@ -7,13 +7,14 @@ is there; moving one cause moves every fact that depends on it, and none that do
 import hashlib
 from collections.abc import Iterator
 from functools import cache
+from pathlib import Path
 
 import numpy as np
 import pytest
 
 from partingline.facts import Book, Draws
 from partingline.facts.draws import Array
-from partingline.facts.opened import Opened
+from partingline.facts.opened import Opened, open_unit
 from partingline.model import (
     Cell,
     Evidence,
@@ -168,9 +169,10 @@ def drawn_facts() -> list[Fact]:
     return [fact for fact in demo()[0].book.facts() if isinstance(fact.preferred.value, Number | Interval)]
 
 
-def test_no_cause_is_hidden() -> None:
+@pytest.mark.parametrize("root", [TERN, TERN.parents[1] / "tests" / "units" / "gannet-120"], ids=lambda root: root.name)
+def test_no_cause_is_hidden(root: Path) -> None:
     """Where every cause that facts name is at rest, nothing spreads: no draw comes from elsewhere."""
-    book = demo()[0].book.with_draws(OneByOne(["no cause at all"] * 5, 1.0))
+    book = open_unit(root, Draws(FEW)).book.with_draws(OneByOne(["no cause at all"] * 5, 1.0))
     for fact in book.facts():
         if isinstance(fact.preferred.value, Number | Interval):
             drawn = book.draws(fact.key)
