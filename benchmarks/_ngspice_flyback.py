@@ -96,7 +96,25 @@ class Run:
 
 
 def simulate(run: Run, *, step: float = 10e-9) -> dict[str, float]:
-    """The steady state of the netlist; RuntimeError where ngspice gives up.
+    """The steady state of the netlist; RuntimeError where ngspice gives up."""
+    return _measured(_ran(run, step), run.V, _MEASURED)
+
+
+def one_cycle(run: Run, samples: int = 240, *, step: float = 5e-9) -> dict[str, Array]:
+    """The curves of the last whole cycle from turn-on, at even times: drain V, primary and secondary A."""
+    wave = _ran(run, step)
+    on = wave["v(g)"] > 2.5
+    first, last = (np.flatnonzero(~on[:-1] & on[1:]) + 1)[-2:]
+    time = np.linspace(wave["time"][first], wave["time"][last], samples, endpoint=False)
+    names = {"drain": "v(d)", "primary": "i(vp)", "secondary": "i(vs)"}
+    return {"time": time - time[0]} | {own: np.interp(time, wave["time"], wave[n]) for own, n in names.items()}
+
+
+_MEASURED = 12
+
+
+def _ran(run: Run, step: float) -> dict[str, Array]:
+    """What ngspice saved.
 
     A continuous cycle turns a conducting rectifier off at once: 1 pF at the winding and
     50 pF across the rectifier keep the time step finite there.
@@ -106,7 +124,6 @@ def simulate(run: Run, *, step: float = 10e-9) -> dict[str, float]:
     ring = np.pi * np.sqrt((p["Lm"] + p["Llk"]) * p["Coss"])
     opens = (off + (2 * run.valley - 2) * ring + 0.15 * ring) * 1e6
     window = f"(v(timer)>{opens:.6g}) && (i(Vlm)>0)"
-    measured = 12
     with tempfile.TemporaryDirectory() as folder:
         raw = Path(folder) / "run.raw"
         impedance = np.sqrt((p["Lm"] + p["Llk"]) / p["Coss"])
@@ -115,7 +132,7 @@ def simulate(run: Run, *, step: float = 10e-9) -> dict[str, float]:
             softening="Csoft b 0 1p\nCrec s2 s3 50p" if run.start else "", clamp=_clamp(p, run.clamp),
             ring=1 / (p["Q"] * impedance) if p["Q"] else 0.0, half_off=0.5 * off * 1e6,
             turn_on=window if run.valley else "v(clk)>0.5", period=1 / run.frequency if run.frequency else 1.0,
-            step=step, stop=(run.cycles + measured + 2) * period, begin=run.cycles * period, file=raw,
+            step=step, stop=(run.cycles + _MEASURED + 2) * period, begin=run.cycles * period, file=raw,
         )  # fmt: skip
         (Path(folder) / "run.cir").write_text(text)
         done = subprocess.run(
@@ -123,7 +140,7 @@ def simulate(run: Run, *, step: float = 10e-9) -> dict[str, float]:
         )
         if not raw.exists():
             raise RuntimeError(f"ngspice gave no result: {(done.stderr + done.stdout)[-600:]}")
-        return _measured(_read(raw), run.V, measured)
+        return _read(raw)
 
 
 def _clamp(p: dict[str, float], level: float) -> str:

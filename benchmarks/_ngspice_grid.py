@@ -1,10 +1,11 @@
 """Write a reference set: many operating points of several flyback stages, each run in ngspice.
 
-Usage: python benchmarks/_ngspice_grid.py FILE [--only TEXT]
+Usage: python benchmarks/_ngspice_grid.py FILE [--curves]
 
 The file is in the format of `tests/reference/ngspice_reference.json`; a point may have its own `params`, and says how
 it turns on: `valley` (1 by itself) or `frequency`. About one second a point. The power stage's own model only says
-where to look (peak current, valley window, start of the clamp): the measured load is then the point's load.
+where to look (peak current, valley window, start of the clamp): the measured load is then the point's load. With
+`--curves` the file holds the curves of one cycle of a few points instead (`tests/reference/ngspice_waveforms.json`).
 """
 
 import argparse
@@ -20,7 +21,7 @@ sys.path[:0] = [str(ROOT), str(ROOT / "src"), str(ROOT / "benchmarks")]
 
 from tests.reference.ngspice import cycle_of  # noqa: E402
 
-from _ngspice_flyback import Run, simulate  # noqa: E402
+from _ngspice_flyback import Run, one_cycle, simulate  # noqa: E402
 
 GAN = {
     "n": 16 / 3, "Lm": 262e-6, "Llk": 2e-6, "Coss": 150e-12, "Ron": 0.25, "Rp": 0.3, "Rs": 0.006, "Rsr": 0.008,
@@ -31,6 +32,15 @@ SMALL = {
     "Resr": 0.01, "Rcl": 100e3, "Ccl": 2.2e-9, "Rlk": 4000.0,
 }  # fmt: skip
 ZENER = {"Vz": 180.0}
+DRAWN: tuple[tuple[dict[str, float], float, float, float, dict[str, float]], ...] = (
+    ({}, 130.0, 20.0, 3.0, {"valley": 1}), ({"Q": 12.0}, 325.0, 20.0, 1.5, {"valley": 2}),
+    ({}, 150.0, 20.0, 3.5, {"frequency": 110e3}), (ZENER, 325.0, 20.0, 1.0, {"valley": 1}),
+)  # fmt: skip
+"""Points whose curves are kept: first and second valley, continuous mode, a zener."""
+ABOUT_CURVES = (
+    "Own ngspice runs (benchmarks/_ngspice_grid.py --curves writes this file): one cycle from turn-on of some points "
+    "of ngspice_grid.json; drain voltage in V, primary (bulk side) and secondary current in A."
+)
 Wanted = tuple[dict[str, float], float, float, float, dict[str, float]]
 
 
@@ -70,24 +80,40 @@ def wanted() -> list[Wanted]:
 
 def run_point(params: dict[str, float], v: float, vo: float, io: float, mode: dict[str, float]) -> dict[str, Any]:
     """One point of the file; ValueError where the model has no cycle to start from."""
+    measured = simulate(run_of(params, v, vo, io, mode), step=5e-9)
+    return {"V": v, "Vo": vo, "Io": measured["Io"], "params": params, **mode, "ngspice": measured}
+
+
+def curves_of(params: dict[str, float], v: float, vo: float, io: float, mode: dict[str, float]) -> dict[str, Any]:
+    """The curves of one cycle, with the load that it carries."""
+    run = run_of(params, v, vo, io, mode)
+    found = {name: [float(f"{x:.5g}") for x in values] for name, values in one_cycle(run).items()}
+    return {"V": v, "Vo": vo, "Io": simulate(run, step=5e-9)["Io"], "params": params, **mode, "curves": found}
+
+
+def run_of(params: dict[str, float], v: float, vo: float, io: float, mode: dict[str, float]) -> Run:
+    """What ngspice is to run for a point."""
     guess = cycle_of(params, v, vo, io, mode)
     if not np.isfinite(guess.frequency):
         raise ValueError("no cycle to start from")
     level = float(guess.clamp_voltage) if np.isfinite(guess.clamp_voltage) else float(guess.reflected_voltage)
     expected = (float(guess.on_time), float(guess.demagnetisation_time), 1 / float(guess.frequency))
-    run = Run(
+    return Run(
         params, v, vo, float(guess.peak_current), io, level, expected,
         valley=int(mode.get("valley", 0)), frequency=mode.get("frequency", 0.0), start=float(guess.valley_current),
         cycles=20 if params.get("Vz") else 60,
     )  # fmt: skip
-    measured = simulate(run, step=5e-9)
-    return {"V": v, "Vo": vo, "Io": measured["Io"], "params": params, **mode, "ngspice": measured}
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("file", type=Path)
+    parser.add_argument("--curves", action="store_true")
     arguments = parser.parse_args()
+    if arguments.curves:
+        told = {"about": ABOUT_CURVES, "points": [curves_of(*point) for point in DRAWN]}
+        arguments.file.write_text(json.dumps(told) + "\n", encoding="utf-8")
+        return
     points = []
     for index, point in enumerate(wanted()):
         try:
