@@ -25,6 +25,7 @@ from partingline.workbench.pages.receive import folders_of
 from partingline.workbench.pages.render import TEMPLATES, rendered
 from partingline.workbench.pages.spoken import ENDINGS as SCRIPTS
 from partingline.workbench.pages.spoken import checked_text
+from partingline.workbench.pages.wanting import wanting
 from partingline.workbench.summaries import Summaries
 from partingline.workbench.uploads import ENDINGS
 
@@ -111,7 +112,8 @@ def _page_of(request: Request, page: str, text: tuple[str, str] | None = None) -
         told = {
             "groups": made.fields, "sections": made.sections, "top": made.top, "drops": made.drops,
             "unreadable": made.unreadable,
-            "steps": _steps(page, shown), "problems": problems, "says_missing": page in GROUPS.values(),
+            "steps": _steps(page, shown), "problems": problems, "wants": wanting(page, unit, shown),
+            "says_missing": page in GROUPS.values(),
         }  # fmt: skip
         return _unit_html(request, template, page, unit, shown, ledger=ledger, **{**told, **more})
 
@@ -212,7 +214,7 @@ def _unit_html(request: Request, template: str, page: str, unit: LiveUnit, shown
         "title": f"{shown.opened.unit.name}, {page}", "page": page, "unit_id": unit.id, "unit": shown.opened.unit,
         "state": shown.state, "lead": shown.lead, "people": people, "saved": f"saved {last}" if last else "unchanged",
         "nav": [(name, open_count(name, shown.findings)) for name in PAGES], "endings": ENDINGS,
-        "steps": (), "says_missing": False, "problems": (),
+        "steps": (), "wants": (), "says_missing": False, "problems": (),
         "unreadable": (), "groups": (), "apart": (), "drops": (), "sections": (), "top": (),
     }  # fmt: skip
     return _html(request, template, **{**frame, **told})
