@@ -19,6 +19,7 @@ _ONLY, _FEW = 2.2, 2
 _OTHER_CONTRACT = -2.0
 _NOT_A_LIFE = -1.5
 _LEAST_LIFE_S = 1e5
+_WILD = (0.1, 10.0)
 _INPUT = frozenset({"rated_input_voltage", "rated_input_frequency", "rated_input_current"})
 
 
@@ -114,6 +115,8 @@ def _score(
         score -= 0.8
     if said.get(one.fact.key) and not fitting.agrees:
         score -= 0.5
+    if fitting.kind == "far" and not named and not _WILD[0] < _ratio(fitting) < _WILD[1]:
+        score -= 2.0  # nobody says a tenth of a value that is not named
     if fitting.reading.high is not None:
         score += 1.8
     if one.fact.key.quantity == "available_current" and context.contract is not None:
@@ -127,6 +130,11 @@ def _score(
     if context.routes & {statement.route for statement in one.fact.statements} and one.fact.key.subject == "unit":
         score += 0.8
     return score - 0.02 * min(fitting.off, 5.0)
+
+
+def _ratio(fitting: Fit) -> float:
+    """What was said over what is so."""
+    return fitting.reading.value / fitting.right.value if fitting.right.value else 0.0
 
 
 def _subject(context: Context, one: Candidate) -> float:

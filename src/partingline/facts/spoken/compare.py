@@ -106,7 +106,7 @@ def digits_match(figure: Figure, candidate: Candidate, scales: Iterable[float]) 
                     number
                     and shown
                     and abs(number - shown) <= max(half, 1e-6 * abs(shown))
-                    and abs(number / shown - 1) < 0.1
+                    and abs(number / shown - 1) < _ROUNDED_MARKED
                 ):
                     return right
     return None
