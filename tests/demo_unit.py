@@ -32,10 +32,11 @@ def tree_hash(root: Path) -> dict[str, str]:
 
 def said(opened: Opened) -> dict[str, set[tuple[Key, Route, object]]]:
     """Everything that was said, by the file that it rests on first; without what was spoken, whose figures are bound by
-    all the other facts (tests/words)."""
+    all the other facts (tests/words), and what was computed from several files, as the circuit of a port."""
     found: dict[str, set[tuple[Key, Route, object]]] = {}
     for statement in statements(opened):
-        if statement.route is not Route.SPOKEN and statement.evidence and statement.evidence[0].sha256:
+        heard = statement.route not in (Route.SPOKEN, Route.COMPUTED)
+        if heard and statement.evidence and statement.evidence[0].sha256:
             found.setdefault(statement.evidence[0].path, set()).add((statement.key, statement.route, statement.value))
     return found
 
