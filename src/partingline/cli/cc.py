@@ -16,6 +16,8 @@ from partingline.findings import Case, rules
 from partingline.findings import run as run_rules
 from partingline.model import Finding, OfferList, Port, Unit
 from partingline.readers.cc import Capture, Options, read_capture, read_hex
+from partingline.readers.cc.conversation.exchange import Event
+from partingline.readers.cc.objects import Identity, StructuredVdm
 from partingline.readers.folder import Folder
 
 PORT = "C1"
@@ -112,7 +114,11 @@ def _conversation(out: Console, capture: Capture) -> None:
         marks = [f"{event.retries} repeated"] if event.retries else []
         silent = capture.timed and event.ack is None and event.message is not None
         marks += ["not acknowledged"] if silent else []
-        said = Text(event.content.text if event.content else event.sop) + Text(f"  {', '.join(marks)}", style="yellow")
+        said = (
+            Text(event.content.text if event.content else event.sop)
+            + Text(_identity(event))
+            + Text(f"  {', '.join(marks)}", style="yellow")
+        )
         table.add_row(f"{event.start_s * 1e3:.3f} ms" if capture.timed else "", event.sender, said)
     out.print(table)
     if len(events) > MOST_EVENTS:
@@ -120,6 +126,18 @@ def _conversation(out: Console, capture: Capture) -> None:
     for frame in capture.frames:
         if not frame.valid:
             out.print(f"  {frame.start_s * 1e3:.3f} ms  damaged: {frame.reason}", style="yellow")
+
+
+def _identity(event: Event) -> str:
+    """What an answer to Discover Identity says of the one who gives it."""
+    body = event.content.body if event.content else None
+    told = body.content if isinstance(body, StructuredVdm) else None
+    if not isinstance(told, Identity):
+        return ""
+    head = told.id_header
+    what = told.cable.text if told.cable else head.product_type
+    product = f", product {told.pid:04X}" if told.pid is not None else ""
+    return f": {what}, vendor {head.vid:04X}{product}"
 
 
 def _contracts(out: Console, capture: Capture) -> None:

@@ -5,7 +5,9 @@ import math
 from partingline.model import Fact, Interval, Key, Number, Sense, Statement, Text, Value
 from partingline.sources import quantities
 
-THIN = "\u202f"
+THIN, MINUS = "\u202f", "\u2212"
+LOWEST_MAINS = 60.0
+"""V: what feeds a unit with less is a supply of direct current, and no mains (ES1 ends there)."""
 _PREFIXED = {"F", "H", "Ω", "A", "V", "W", "Hz", "s"}
 _PREFIXES = (
     (1e9, "G"),
@@ -80,6 +82,7 @@ def condition_text(key: Key) -> str:
             parts.append(f"{value * 100:g}{THIN}% load")
         else:
             unit = {"mains": "V mains", "offer": "V", "frequency": "Hz"}.get(name, "")
+            unit = "V supply" if name == "mains" and value < LOWEST_MAINS else unit
             parts.append(f"{value:g}{THIN}{unit}" if unit else f"{name} {value:g}")
     return ", ".join(parts)
 
@@ -125,11 +128,11 @@ def _places(u: float) -> int:
 
 
 def _round(value: float, places: int) -> str:
-    return f"{round(value, places) + 0.0:.{max(0, places)}f}"
+    return f"{round(value, places) + 0.0:.{max(0, places)}f}".replace("-", MINUS)
 
 
 def _plain(value: float) -> str:
     text = f"{value:.4g}"
     if "e" in text:
-        return f"{value:.0f}" if abs(value) >= 1 else f"{value:.2g}"
-    return text
+        text = f"{value:.0f}" if abs(value) >= 1 else f"{value:.2g}"
+    return f"{MINUS}{text[1:]}" if text.startswith("-") else text

@@ -37,6 +37,8 @@ def claimed_powers(judge: Judge, route: Route) -> Iterator[tuple[Fact, float]]:
 
 def power_kept(judge: Judge, claim_on: Fact, claim: float, teller: str) -> Finding | None:
     """Judge a claimed power in W against what is offered and measured; None where nothing was seen of it."""
+    if judge.unit.kind.casefold() == "cable":
+        return _marked(judge, claim_on, claim, teller)
     fact = _strongest(judge) if claim_on.key.subject == "unit" else claim_on
     if fact is None:
         return None
@@ -74,6 +76,22 @@ def power_kept(judge: Judge, claim_on: Fact, claim: float, teller: str) -> Findi
         head + "{value} was measured. With contracts up to 5 % low in voltage, {limit} keeps the claim.",
         label="claim less 5 %",
         **words,
+    )
+
+
+def _marked(judge: Judge, claim_on: Fact, claim: float, teller: str) -> Finding | None:
+    """A cable carries what its plug answers; a source goes by nothing else."""
+    marked = said(judge.book.fact(Key.of("unit", "output_power")), Route.CAPTURED)
+    if marked is None:
+        return None
+    return judge.decided(
+        marked >= claim - PRECISION,
+        "{teller} gives {claim} for the cable; its mark allows {marked}.",
+        subject="unit",
+        used=[claim_on.key, Key.of("unit", "output_power"), Key.of("unit", "cable_current")],
+        teller=teller,
+        claim=(claim, "output_power"),
+        marked=(marked, "output_power"),
     )
 
 

@@ -29,6 +29,8 @@ _HOW = {
     "surface_temperature": "log the hottest face at full load",
 }
 """The claims that a bench can settle, and how."""
+_MARKED = {"available_current", "output_power"}
+"""What the mark of a cable settles."""
 
 
 @rule(
@@ -70,6 +72,13 @@ def _seen(judge: Judge, fact: Fact) -> bool:
 def _bare(judge: Judge, subject: str, bare: list[Fact], computed: list[Fact]) -> Finding:
     name = named(Key.of(subject, "output_power")).partition(" of ")[2]
     facts = bare or computed
+    if judge.unit.kind.casefold() == "cable" and {fact.key.quantity for fact in facts} <= _MARKED:
+        step = "Record or paste what the cable's plug answers to Discover Identity, and weigh it against the claim."
+        return judge.lacks(
+            "What the mark of the cable allows was not read; these claims rest on it: {claims}.",
+            subject=subject, missing=[fact.key for fact in facts], next_step=step,
+            claims=", ".join(map(_claim, facts)),
+        )  # fmt: skip
     step = f"For {name}: {', '.join(dict.fromkeys(_HOW[fact.key.quantity] for fact in facts))}."
     words: dict[str, Any] = {"name": name, "claims": ", ".join(map(_claim, facts))}
     if bare:

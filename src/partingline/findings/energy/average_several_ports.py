@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from partingline.facts.show import subject_text
 from partingline.findings.derated import FACTOR, PortLoad, port_loads
 from partingline.findings.judge import Judge
 from partingline.findings.rule import rule
@@ -44,7 +45,7 @@ def average_several_ports(judge: Judge) -> Iterator[Finding]:
             label=US.label,
             source=limit.citation,
             next_step="Repeat the sweep with meters of smaller uncertainty, or on their best ranges.",
-            ports=fact.key.subject.partition(":")[2].replace("+", " and "),
+            ports=subject_text(fact.key.subject),
             mains=(US.mains, "input_voltage"),
             programme=US.name,
             power=(power, "output_power"),
@@ -60,7 +61,7 @@ def _otherwise(judge: Judge, fact: Fact, stray: PortLoad) -> Finding:
         subject=fact.key.subject,
         used=[fact.key, stray.drawn.key],
         next_step="Repeat the sweep with each port's rated current times the derating factor times the load.",
-        ports=fact.key.subject.partition(":")[2].replace("+", " and "),
+        ports=subject_text(fact.key.subject),
         mains=(US.mains, "input_voltage"),
         value=fact.key,
         port=stray.port,

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from partingline.facts.show import subject_text
 from partingline.findings.derated import FACTOR, HELD, port_loads
 from partingline.findings.judge import Judge
 from partingline.findings.rule import rule
@@ -18,7 +19,7 @@ from partingline.sources import cite
 def loads_by_derating(judge: Judge) -> Iterator[Finding]:
     """One finding a combination that was swept at 100, 75, 50 and 25 %: of the port and load that strays furthest."""
     for together in judge.book.find("average_efficiency", "ports:", mains=US.mains):
-        ports = together.key.subject.partition(":")[2].replace("+", " and ")
+        ports = subject_text(together.key.subject)
         if judge.book.fact(FACTOR) is None:
             yield judge.lacks(
                 "{ports} were loaded at once; what current the method asks of each is not known without the power that "

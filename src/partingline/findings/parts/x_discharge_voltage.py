@@ -27,8 +27,9 @@ def x_discharge_voltage(judge: Judge) -> Iterator[Finding]:
         yield judge.at_most(
             crest,
             sum(known),
-            "The crest of {mains} mains is {value}; {refs} in series are rated {limit}.",
+            "The crest of {mains} mains is {value}; {refs} {are} rated {limit}.",
             label="rated voltage of the string",
             refs=" and ".join(part.ref for part in resistors),
+            are="in series are" if len(resistors) > 1 or resistors[0].count > 1 else "is",
             mains=said_at(crest),
         )

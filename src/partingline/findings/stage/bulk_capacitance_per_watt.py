@@ -19,8 +19,9 @@ EUROPEAN_FROM = 180.0
     mains=True,
 )
 def bulk_capacitance_per_watt(judge: Judge) -> Iterator[Finding]:
-    """One finding for an input stage with a bulk capacitor, at the lowest mains voltage."""
-    if not judge.unit.having("bulk_capacitor"):
+    """One finding for an input stage with a bulk capacitor, at the lowest mains voltage; none behind a boost stage,
+    which keeps the bulk voltage up by itself."""
+    if not judge.unit.having("bulk_capacitor") or judge.unit.having("pfc_inductor"):
         return
     key = at_lowest(judge.book, "bulk_per_watt", "stage:input")
     mains = key.condition("mains")

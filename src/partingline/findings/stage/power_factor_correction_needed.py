@@ -28,13 +28,20 @@ def power_factor_correction_needed(judge: Judge) -> Iterator[Finding]:
         label="threshold",
         next_step="Copy the output power from the label, and log a load sweep for the input power.",
     )
+    boost = judge.unit.having("pfc_inductor") + judge.unit.having("pfc_switch")
     if finding.verdict is Verdict.FALLS_SHORT:
         finding = judge.undecided(
             "The input power at full load is {value}, so that limits on harmonic currents apply; "
-            "whether the unit keeps them is not known.",
+            + (
+                "{stage} corrects the power factor, and what it leaves was not measured."
+                if boost
+                else "whether the unit keeps them is not known."
+            ),
             subject=key.subject,
             used=[key],
-            next_step="Measure the power factor or the harmonics at full load; look for a correction stage.",
+            next_step="Measure the power factor or the harmonics at full load"
+            + ("." if boost else "; look for a correction stage."),
+            stage=f"a boost stage ({', '.join(part.ref for part in boost)})",
             value=key,
         )
     yield finding

@@ -32,10 +32,9 @@ MOST_BARS = 24
 
 
 def converter(unit: Unit, findings: Sequence[Finding], book: Book, ledger: Ledger) -> Section | None:
-    """The diagram and the margins; None without parts."""
-    if not unit.parts:
-        return None
-    blocks: list[Block] = [diagram(unit, book)]
+    """The diagram and the margins; None without either."""
+    drawn = diagram(unit, book) if unit.parts else None
+    blocks: list[Block] = [drawn] if drawn else []
     if bars := _margins(findings, book):
         caption = "Stress over rating, or what is there over what is asked; 100 % is the limit. Whiskers: k = 2."
         blocks.append(
@@ -47,7 +46,8 @@ def converter(unit: Unit, findings: Sequence[Finding], book: Book, ledger: Ledge
                 "Each stress as a share of its limit.",
             )
         )
-    return Section("converter", "The converter", tuple(blocks), "drawn from the part list")
+    name = "The converter" if unit.fed_by_mains else "Inside"
+    return Section("converter", name, tuple(blocks), "drawn from the part list") if blocks else None
 
 
 def parts_by_stage(unit: Unit, findings: Sequence[Finding], book: Book, ledger: Ledger) -> Section | None:

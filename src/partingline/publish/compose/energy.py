@@ -8,7 +8,7 @@ import numpy as np
 from partingline.facts import Book
 from partingline.facts.derivations.sweeps import undescribed
 from partingline.facts.opened import Opened
-from partingline.facts.show import show_fact
+from partingline.facts.show import LOWEST_MAINS, show_fact
 from partingline.facts.statements.log_fit import fit_warm_up
 from partingline.model import Fact, Finding, Key
 from partingline.publish.compose.ledger import Ledger
@@ -47,7 +47,7 @@ def energy(opened: Opened, findings: Sequence[Finding], ledger: Ledger) -> Secti
     """Charts at the highest offer that was swept, and the load points of every sweep; None without measurements."""
     sweeps = _sweeps(opened.book)
     tables = [_points(sweeps, ledger)] if sweeps else []
-    others = [further(opened.book, ledger), sharing(opened.book, ledger)]
+    others = [further(opened.unit, opened.book, ledger), sharing(opened.book, ledger)]
     tables += [table for table in others if table is not None]
     soak = _thermal(opened)
     if not sweeps:
@@ -84,7 +84,9 @@ def _sweeps(book: Book) -> Sweeps:
 
 
 def _fed(mains: float) -> str:
-    return f"{mains:g} V mains" if mains else "direct current"
+    if not mains:
+        return "direct current"
+    return f"{mains:g} V mains" if mains >= LOWEST_MAINS else f"{mains:g} V supply"
 
 
 def _series(points: Sequence[Fact], quantity: str, book: Book) -> list[Fact]:

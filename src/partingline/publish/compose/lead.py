@@ -11,6 +11,8 @@ from partingline.sources import quantities
 
 NUMBERS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve")
 MOST_NAMED = 5
+_OF_TEST = ("energy.loads_by_derating", "energy.mains_within_method", "energy.no_load_uncertainty")
+"""Rules on how it was measured, which set the unit no limit."""
 
 
 def faults(findings: Sequence[Finding]) -> list[list[Finding]]:
@@ -79,13 +81,18 @@ def _most(book: Book, quantity: str) -> Fact | None:
 
 
 def _energy(findings: Sequence[Finding]) -> Spans:
-    judged = [f for f in findings if f.group == "energy" and f.limit is not None and not f.indicative]
+    judged = [
+        f
+        for f in findings
+        if f.group == "energy" and f.limit is not None and not f.indicative and f.rule not in _OF_TEST
+    ]
     short = sum(f.verdict is Verdict.FALLS_SHORT for f in judged)
     open_ = sum(f.verdict in (Verdict.UNDECIDED, Verdict.NOT_ENOUGH_DATA) for f in judged)
     if not judged:
         return (Span(". Its efficiency was not measured. "),)
     if short:
-        return (Span(f" and misses {short} of the {len(judged)} energy limits that apply. "),)
+        missed = "the one energy limit" if len(judged) == 1 else f"{short} of the {len(judged)} energy limits"
+        return (Span(f" and misses {missed} that appl{'ies' if len(judged) == 1 else 'y'}. "),)
     if open_:
         word = "one is" if open_ == 1 else f"{open_} are"
         return (Span(f" and meets every energy limit that could be decided; {word} open. "),)
@@ -136,7 +143,7 @@ def key_figures(unit: Unit, book: Book, ledger: Ledger) -> tuple[KeyFigure, ...]
     """The numbers that the trade asks for first, as far as they are known."""
     chosen: list[tuple[Fact | None, str]] = [(book.fact(Key.of("unit", "output_power")), "rated")]
     averages = book.find("average_efficiency", "port:")
-    if averages:
+    if averages and unit.fed_by_mains:
         best = max(averages, key=lambda fact: (fact.key.number("offer"), -fact.key.number("mains")))
         at = dict(best.key.at)
         chosen.append((best, f"average, {at.get('mains', 0):g} V, {at.get('offer', 0):g} V"))

@@ -30,6 +30,11 @@ ASKED = {
 """Name of the section and its quantities, by kind of unit."""
 
 
+def asked_of(unit: Unit) -> tuple[str, ...]:
+    """The quantities that the table of the unit's kind shows."""
+    return ASKED.get(unit.kind.casefold(), ("", ()))[1]
+
+
 def of_its_kind(unit: Unit, book: Book, ledger: Ledger) -> Section | None:
     """One table, one row a fact; None for a charger, and where nothing is known."""
     if unit.kind.casefold() not in ASKED:

@@ -31,10 +31,17 @@ STAGES: dict[str, tuple[str, Side]] = {
 """Name and side of each stage of the part list."""
 
 
-def diagram(unit: Unit, book: Book) -> Figure:
-    """Stages in the direction of power, then a box for each port with the parts that its name stands beside."""
+_FED_LOW = {"input": "Input", "secondary": "Inside"}
+"""Names of the stages where no mains come in; there is then no side to be told apart."""
+
+
+def diagram(unit: Unit, book: Book) -> Figure | None:
+    """Stages in the direction of power, then a box for each port with the parts that its name stands beside; None
+    where no part belongs to one."""
     seen = unit_topology(unit)
     stages = [*_stages(unit, book, seen), *_ports(unit, book)]
+    if not stages:
+        return None
     caption = "Stages as the roles of the parts give them; ∥: in parallel. Hollow: looked for and not in the part list."
     alt = "; ".join(
         f"{stage.name}{f' ({stage.kind})' if stage.kind else ''}: "
@@ -64,8 +71,8 @@ def _stages(unit: Unit, book: Book, seen: Topology) -> Iterator[Stage]:
     own = {port.id: _at(unit, port) for port in unit.ports}
     elsewhere = {part.ref for parts in own.values() for part in parts}
     for id_, (name, side) in STAGES.items():
-        if id_ == "input" and not unit.fed_by_mains:
-            name = "Input"
+        if not unit.fed_by_mains:
+            name, side = _FED_LOW.get(id_, name), "secondary"
         from_ = ("secondary", "output") if id_ == "secondary" and elsewhere else (id_,)
         if id_ == "output" and elsewhere:
             continue

@@ -10,8 +10,9 @@ from partingline.facts import Book
 from partingline.facts.opened import Opened
 from partingline.facts.show import key_text, show_fact
 from partingline.facts.statements.scope_ripple import LONGEST
-from partingline.model import Fact, Key
+from partingline.model import Fact, Key, Unit
 from partingline.publish.compose.ledger import Ledger
+from partingline.publish.compose.ofkind import asked_of
 from partingline.publish.document import (
     Align,
     Column,
@@ -39,10 +40,14 @@ _LINES = (
 """Rows of the table, in this order, where they were measured."""
 
 
-def further(book: Book, ledger: Ledger) -> Table | None:
-    """One row a fact that was measured at a port or on the unit; None where there is none."""
+def further(unit: Unit, book: Book, ledger: Ledger) -> Table | None:
+    """One row a fact that was measured at a port or on the unit and has no table of its own; None where there is
+    none."""
     groups = []
+    elsewhere = asked_of(unit)
     for quantity in _LINES:
+        if quantity in elsewhere:
+            continue
         facts = [f for f in book.find(quantity) if f.key.subject.startswith(("port:", "unit")) and _measured(f)]
         rows = tuple(_row(fact, ledger) for fact in facts)
         if rows:
@@ -50,7 +55,9 @@ def further(book: Book, ledger: Ledger) -> Table | None:
     if not groups:
         return None
     columns = (Column("quantity"), Column("value", Align.RIGHT), Column("how"))
-    caption = "Loss: fixed + proportional × current + square × current². Standard uncertainties."
+    caption = "Standard uncertainties."
+    if any(book.find(quantity) for quantity in _LINES[:3]):
+        caption = f"Loss: fixed + proportional × current + square × current². {caption}"
     return Table(columns, (TableGroup("", tuple(row for rows in groups for row in rows)),), caption)
 
 

@@ -59,18 +59,24 @@ def block_diagram(stages: Sequence[Stage]) -> str:
     if not rows:
         return drawing(WIDTH, 60, text(0, 34, "no stages to draw", size=_NAME, fill="var(--muted)"))
     parts: list[str] = []
-    y, before, count = 10.0, None, 0
+    y, before, count = (28.0 if _forks(rows[0][1]) else 10.0), None, 0
+    sides = {side for side, _ in rows}
     for side, row in rows:
         height = max(_height(stage, _box_width(row)) for stage in row)
         if before is not None:
             if side != before:
                 parts.append(_barrier(y - _ROW_GAP / 2))
             parts.append(_down(before, row, count, y))
-        named = side if side != before else ""
+        named = side if side != before and len(sides) > 1 else ""
         parts.append(text(0, y + 20, named, size=_NAME, fill="var(--muted)") if named else "")
         parts += _row(row, y, height, linked=side != "barrier")
         y, before, count = y + height + _ROW_GAP, side, len(row)
     return drawing(WIDTH, y - _ROW_GAP + 10, "".join(parts))
+
+
+def _forks(row: list[Stage]) -> bool:
+    """Whether an arrow runs above the boxes."""
+    return any(stage.branch for stage in row[2:])
 
 
 def _row(row: list[Stage], y: float, height: float, *, linked: bool) -> list[str]:
