@@ -22,7 +22,10 @@ from PIL import Image
 from shapely import affinity
 
 from partingline.calc.barrier import PRIMARY, SECONDARY, Board, Conductor, board_clearance, board_creepage
+from partingline.readers.photos.camera import fit_camera
 from partingline.readers.photos.opening import open_picture, pixels
+from partingline.readers.photos.rectify import rectified
+from partingline.readers.photos.scale import camera_scale
 
 Ring = tuple[tuple[float, float], ...]
 
@@ -47,10 +50,17 @@ def main() -> None:
         noise = np.random.default_rng(1).integers(0, 255, (500, 750, 3), dtype=np.uint8)
         Image.fromarray(noise).resize((6000, 4000)).save(path, quality=92)
         _say("24 MP opened and halved to tiles' levels", lambda: _levels(path))
-        image = np.asarray(pixels(open_picture(path)))
-        turn = cv2.getRotationMatrix2D((3000, 2000), 10, 1.0)
-        matrix = np.vstack([turn, [1e-5, 0, 1]])
-        _say("24 MP rectified", lambda: cv2.warpPerspective(image, matrix, (6000, 4000)))
+        image = pixels(open_picture(path))
+        corners = np.array([(0.0, 0.0), (6000.0, 200.0), (5900.0, 3900.0), (150.0, 4000.0)])
+        plane = np.array([(0.0, 0.0), (0.15, 0.0), (0.15, 0.1), (0.0, 0.1)])
+        scale = camera_scale(fit_camera(plane, corners, image.size), relative_u=0.0)
+        _say("24 MP rectified, perspective and lens", lambda: rectified(image, scale, 40.0))
+        matrix = cv2.getPerspectiveTransform(corners.astype(np.float32), (plane * 4e4).astype(np.float32))
+        data = np.asarray(image)
+        _say(
+            "  alternative: OpenCV's own warp, perspective alone",
+            lambda: cv2.warpPerspective(data, matrix, (6000, 4000)),
+        )
 
 
 def dense_board() -> tuple[Board, list[Conductor]]:

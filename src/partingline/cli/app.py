@@ -158,11 +158,13 @@ def words(
 def card(
     out: Annotated[Path, typer.Option("--out", "-o", help="The PDF to write.")] = Path("scale-card.pdf"),
     paper: Annotated[str, typer.Option(help="a4 or letter.")] = "a4",
+    flatten: Annotated[Path | None, typer.Option(help="A photo with the card in it: write it laid flat.")] = None,
+    per_mm: Annotated[float, typer.Option(min=1, max=200, help="Pixels a millimetre of the flat picture.")] = 20.0,
 ) -> None:
     """Write the scale card: lay a board in its middle, and a photo of it has millimetres."""
-    from partingline.cli.card import run
+    from partingline.cli.card import flat, run
 
-    raise typer.Exit(run(out, paper))
+    raise typer.Exit(run(out, paper) if flatten is None else flat(flatten, out.with_suffix(".png"), per_mm))
 
 
 @app.command()

@@ -1,4 +1,4 @@
-"""`partingline card`: the scale card as a PDF at true size, with a line to check the print by."""
+"""`partingline card`: the scale card as a PDF at true size, with a line to check the print by; its photo laid flat."""
 
 from pathlib import Path
 
@@ -24,6 +24,28 @@ def run(out: Path, paper: str) -> int:
         f"{out}: print it at 100 % (no fitting to the page). The check line must measure {CHECK:g} mm; "
         "glue the card to something flat, and lay the board in its middle."
     )
+    return 0
+
+
+def flat(photo: Path, out: Path, per_mm: float) -> int:
+    """Write a photo of the card laid flat, without its metadata. Exit code 2 where it cannot be."""
+    from partingline.readers.photos.markers import card_scale
+    from partingline.readers.photos.opening import PictureError, open_picture, pixels
+    from partingline.readers.photos.rectify import rectified
+
+    try:
+        image = pixels(open_picture(photo))
+        rectified(image, card_scale(image), per_mm).save(out, "PNG")
+    except PictureError as error:
+        console(error=True).print(f"{photo}: {error}")
+        return 2
+    except ValueError as error:
+        console(error=True).print(f"{photo}: {error}. Ask for fewer pixels with --per-mm.")
+        return 2
+    except OSError as error:
+        console(error=True).print(f"{out}: {error.strerror}. Name a folder that can be written.")
+        return 2
+    console().print(f"{out}: {per_mm:g} pixels a millimetre in the plane of the card")
     return 0
 
 

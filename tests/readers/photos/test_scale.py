@@ -1,6 +1,7 @@
 """Scales from the card, from lines, circles and a lens that is known; heights over the plane."""
 
 import math
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -101,3 +102,20 @@ def test_what_stands_higher_is_corrected_by_the_camera_distance() -> None:
     assert seen.length == pytest.approx(0.1 * 2 / 3, rel=5e-3)
     assert seen.height_u == pytest.approx(0.1 * 1e-3 / distance, rel=1e-2)
     assert seen.scale_u == pytest.approx(0.1 / 3 * 0.03, rel=0.1)  # the told focal length is good to 3 %
+
+
+def test_a_photo_laid_flat_has_as_many_pixels_a_millimetre_everywhere(tmp_path: Path) -> None:
+    """The card's markers, found in the flat picture by OpenCV, lie where the drawing has them."""
+    from PIL import Image
+
+    from partingline.cli import card
+
+    shoot(drawing(), 3).image.save(tmp_path / "photo.jpg")
+    assert card.flat(tmp_path / "photo.jpg", tmp_path / "flat.png", 8.0) == 0
+    with Image.open(tmp_path / "flat.png") as shown:
+        plane, pixels = find_markers(shown)
+    assert len(plane) == 32
+    centres, places = (points.reshape(8, 4, 2).mean(axis=1) for points in (pixels, plane))
+    assert centres[:, None] - centres[None] == pytest.approx(8.0 * (places[:, None] - places[None]), abs=0.6)
+    assert card.flat(tmp_path / "photo.jpg", tmp_path / "flat.png", 200.0) == 2  # more than 120 megapixels
+    assert card.flat(tmp_path / "none.jpg", tmp_path / "flat.png", 8.0) == 2

@@ -1,6 +1,7 @@
 """Photos with their pins, outlines and measured paths."""
 
 import io
+import math
 from collections import Counter
 from collections.abc import Sequence
 
@@ -141,7 +142,8 @@ def _found(opened: Opened, name: str, findings: Sequence[Finding]) -> list[Measu
 def _beside(found: MeasuredPath, hand: MeasuredPath) -> str:
     """Which of two paths is the shorter; alike where they differ by less than their points are known."""
     less = hand.value.value - found.value.value
-    if abs(less) < found.value.u:
+    pointed = math.sqrt(sum(c.u**2 for c in found.value.components if not c.cause.startswith("scale:")))
+    if abs(less) < pointed:  # both lie on one picture: its scale cancels
         return "as long as the one drawn by hand"
     way = "shorter" if less > 0 else "longer"
     apart = show_value(float(f"{abs(less):.2g}"), found.key.quantity)
