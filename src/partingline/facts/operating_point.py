@@ -13,6 +13,7 @@ import numpy as np
 from partingline.facts.book import Book
 from partingline.facts.derivation import Need
 from partingline.facts.derivations.layout import INPUT, Layout
+from partingline.facts.derivations.mode import circuit, clock, slope_compensated
 from partingline.facts.derivations.power_stage import PRIMARY, highest_frequency, part_counts, point_losses, point_needs
 from partingline.facts.draws import Array, standard_uncertainty
 from partingline.model import Key, Number, Route, Statement, Unit
@@ -92,40 +93,65 @@ def operating_point(unit: Unit, book: Book, *, mains: float, offer: float, load:
 
     Raises NoPointError where the unit is no flyback of one transformer, the offer is not made, or facts are missing.
     """
+    inputs = stage_inputs(unit, book, offer)
+    return replace(
+        _solved(inputs.at(mains, load), inputs.power * load),
+        port=inputs.port, mains=mains, offer=offer, load=load, measured=_measured(book, inputs.port, offer),
+    )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class StageInputs:
+    """What the stage's losses hang on at an offer, beside line and load; `power` in W is that of the whole offer."""
+
+    port: str
+    offer: float
+    power: float
+    draws: int
+    known: Mapping[str, Any]
+
+    def at(self, mains: float | Array, load: float | Array) -> dict[str, Any]:
+        """The arguments of `point_losses` but the input power; line and load may be columns of cells."""
+        ones = np.ones(self.draws)
+        return {
+            **self.known, "mains_voltage": mains, "port_voltage": self.offer * ones,
+            "output_power": self.power * load * ones,
+        }  # fmt: skip
+
+
+def stage_inputs(unit: Unit, book: Book, offer: float, draws: int = DRAWS) -> StageInputs:
+    """The draws of every fact that the stage is computed from, the estimate first. Raises NoPointError."""
     layout = Layout(unit, _said(book))
     transformers = layout.parts("transformer")
     if len(transformers) != 1 or layout.strongest_offer is None:
         raise NoPointError(f"{len(transformers)} transformers in the part list; one is needed, and a fixed offer")
+    if not circuit(layout).endswith("flyback"):
+        raise NoPointError(f"the primary is a {circuit(layout)}; a flyback is needed")
     port = layout.strongest_offer[0]
     amps = {volts: amps for subject, volts, amps in layout.offers if subject == port}.get(offer)
     if amps is None:
         raise NoPointError(f"{port.partition(':')[2]} does not offer {offer:g} V with a current")
-    key = Key.of(port, "input_power", mains=mains, offer=offer, load=load)
-    needs, optional = point_needs(layout, transformers[0], key)
-    known = _known(book, {name: need for name, need in needs.items() if name not in _OF_THE_POINT}, optional)
-    ones = np.ones(DRAWS)
+    needs, optional = point_needs(layout, transformers[0], Key.of(port, "input_power", offer=offer))
+    known = _known(book, {name: need for name, need in needs.items() if name not in _OF_THE_POINT}, optional, draws)
     known |= {
-        "port_voltage": offer * ones, "output_power": offer * amps * load * ones, "mains_voltage": mains,
-        "full_power": layout.strongest_offer[1] * layout.strongest_offer[2],
-        "highest": highest_frequency(layout), "counts": part_counts(layout),
+        "full_power": layout.strongest_offer[1] * layout.strongest_offer[2], "highest": highest_frequency(layout),
+        "counts": part_counts(layout), "clock": clock(layout), "slope_compensated": slope_compensated(layout),
     }  # fmt: skip
-    return replace(
-        _solved(known, offer * amps * load),
-        port=port, mains=mains, offer=offer, load=load, measured=_measured(book, port, offer),
-    )  # fmt: skip
+    return StageInputs(port, offer, offer * amps, draws, known)
 
 
 _OF_THE_POINT = ("input_power", "output_power", "port_voltage")
 
 
 def _said(book: Book) -> tuple[Statement, ...]:
-    """What was said of the line and the frequency: what the bounds and the controller hang on."""
+    """What was said of the line, the circuit and the frequency: what the bounds and the controller hang on."""
     keys = [Key.of(INPUT, "lowest_mains"), Key.of(INPUT, "highest_mains"), Key.of("unit", "rated_input_voltage")]
+    keys += [Key.of(PRIMARY, quantity) for quantity in ("circuit", "mode", "slope_compensation")]
     facts = (book.fact(key) for key in (*keys, *book.keys("switching_frequency", PRIMARY)))
     return tuple(one for fact in facts if fact for one in fact.statements if one.route not in _DERIVED)
 
 
-def _known(book: Book, needs: Mapping[str, Need], optional: frozenset[str]) -> dict[str, Any]:
+def _known(book: Book, needs: Mapping[str, Need], optional: frozenset[str], draws: int) -> dict[str, Any]:
     """The draws of each need, fewer of them. NoPointError names all that are missing."""
     known: dict[str, Any] = {}
     missing: list[Key] = []
@@ -133,7 +159,7 @@ def _known(book: Book, needs: Mapping[str, Need], optional: frozenset[str]) -> d
         keys = (need,) if isinstance(need, Key) else need
         absent = [key for key in keys if book.fact(key) is None]
         if keys and not absent:
-            drawn = [book.draws(key)[:DRAWS] for key in keys]
+            drawn = [book.draws(key)[:draws] for key in keys]
             known[name] = drawn[0] if isinstance(need, Key) else np.stack(drawn)
         elif name not in optional:
             missing += absent

@@ -71,8 +71,8 @@ def waveform(stage: Flyback, cycle: Cycle, *, bulk_voltage: float, output_voltag
     time, drain, primary, secondary = (np.concatenate([piece[k] for piece in pieces]) for k in range(4))
     time = time + np.repeat(starts[:-1], [len(piece[0]) for piece in pieces])
     return Waveform(
-        time, drain, primary, secondary, turn_off=float(starts[2]), risen=float(starts[3]), demagnetised=float(starts[-2]),
-        period=float(starts[-1]), turn_on_voltage=float(cycle.turn_on_voltage),
+        time, drain, primary, secondary, turn_off=float(starts[2]), risen=float(starts[3]),
+        demagnetised=float(starts[-2]), period=float(starts[-1]), turn_on_voltage=float(cycle.turn_on_voltage),
     )  # fmt: skip
 
 
