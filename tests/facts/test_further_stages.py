@@ -7,6 +7,7 @@ import pytest
 
 from partingline.facts.derivations.stage_windings import core_loss, winding_resistance
 from partingline.facts.opened import Opened
+from partingline.facts.operating_point import NoPointError, operating_point
 from partingline.findings import Case, run
 from partingline.model import Key, Verdict
 from partingline.publish.compose.report import compose
@@ -133,3 +134,8 @@ def test_the_report_tells_of_every_stage(gannet: Opened) -> None:
     names = [group.title for group in further.blocks[0].groups]  # type: ignore[union-attr]
     assert [name for name in names if "buck" in name] != []
     assert len(names) == 3
+
+
+def test_no_point_is_computed_as_if_the_boost_stage_were_not_there(gannet: Opened) -> None:
+    with pytest.raises(NoPointError, match="boost stage"):
+        operating_point(gannet.unit, gannet.book, mains=230.0, offer=20.0, load=1.0)

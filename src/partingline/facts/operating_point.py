@@ -127,6 +127,8 @@ def stage_inputs(unit: Unit, book: Book, offer: float, draws: int = DRAWS) -> St
         raise NoPointError(f"{len(transformers)} transformers in the part list; one is needed, and a fixed offer")
     if not circuit(layout).endswith("flyback"):
         raise NoPointError(f"the primary is a {circuit(layout)}; a flyback is needed")
+    if layout.parts("pfc_inductor"):
+        raise NoPointError("a boost stage holds the bulk voltage; points behind one are not computed")
     port = layout.strongest_offer[0]
     amps = {volts: amps for subject, volts, amps in layout.offers if subject == port}.get(offer)
     if amps is None:

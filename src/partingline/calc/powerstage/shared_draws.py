@@ -17,8 +17,8 @@ from partingline.calc.powerstage.peak import Peak
 class Update:
     """Draws of the parameters' logarithms (k, draws), the estimate first, and how far the estimate misses.
 
-    `spread` (k, k) is their covariance as the weights have it. `misfit` is the squared distance of the measured values from the prediction in units of their uncertainty, to be
-    compared with their number.
+    `spread` (k, k) is their covariance as the weights have it. `misfit` is the squared distance of the measured values
+    from the prediction in units of their uncertainty, to be compared with their number.
     """
 
     logs: Array
