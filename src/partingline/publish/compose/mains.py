@@ -24,6 +24,10 @@ QUANTITIES = (
     "bridge_current", "bridge_loss", "bulk_ripple_current", "hold_up_time", "inrush_current", "inrush_i2t",
     "warm_inrush_current", "warm_inrush_i2t", "stored_energy",
 )  # fmt: skip
+CAPTIONS = {
+    False: "A mains without impedance: peaks are on the high side, the power factor on the low side.",
+    True: "A boost stage holds the bulk voltage and shapes the line current.",
+}
 OF_PARTS = (("inrush_limiter", "warm_resistance"), ("inrush_limiter", "limiter_loss"))
 
 
@@ -48,8 +52,8 @@ def mains_input(unit: Unit, book: Book, ledger: Ledger) -> Section | None:
         TableRow((TableCell(plain(said)), *(TableCell(_value(found.get(volts), book, ledger)) for volts in voltages)))
         for said, found in shown
     )
-    caption = "A mains without impedance: peaks are on the high side, the power factor on the low side."
-    table = Table(columns, (TableGroup("", lines),), caption)
+    boosted = bool(unit.having("pfc_inductor"))
+    table = Table(columns, (TableGroup("", lines),), CAPTIONS[boosted])
     return Section("input", "The mains input", (table,), "computed from the bridge to the bulk capacitor")
 
 
