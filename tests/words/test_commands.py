@@ -4,6 +4,7 @@ import json
 import shutil
 from pathlib import Path
 
+import pytest
 from typer.testing import CliRunner
 
 from partingline.cli.app import app
@@ -64,3 +65,15 @@ def test_bag_then_change_then_diff(tmp_path: Path) -> None:
     assert "The scale was off." in note.read_text("utf-8")
     (bag / "data" / "unit" / "parts.csv").write_text("changed")
     assert _run("bag", "--verify", str(bag))[0] == 1
+
+
+def test_a_language_without_its_face_is_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from partingline.publish import fonts
+
+    assert fonts.missing("充电器, 4.31 ± 0.06 mm ≥ 5 µF ⎓ ●") == ""
+    assert fonts.missing("\U0001f600") == "\U0001f600"
+    monkeypatch.setattr(fonts, "held", dict)
+    code, text = _run("publish", str(DEMO), "--language", "zh-Hans", "--out", str(tmp_path))
+    assert code == 0
+    assert "No face has" in " ".join(text.split())
+    assert (tmp_path / "article.pdf").exists()

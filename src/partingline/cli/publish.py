@@ -8,11 +8,14 @@ from partingline.facts.opened import open_unit
 from partingline.findings import Case
 from partingline.findings import run as run_rules
 
+MOST = 12
+
 
 def run(folder: Path, *, out: Path | None, profile: Path | None, language: str | None, day: str | None) -> int:
     """Write the files and name them; 2 where the unit, the profile or the day cannot be used."""
     from partingline.publish.article import read_profile
     from partingline.publish.article.package import publication
+    from partingline.publish.fonts import missing
 
     screen = console()
     try:
@@ -33,4 +36,10 @@ def run(folder: Path, *, out: Path | None, profile: Path | None, language: str |
         path.write_bytes(data)
     for name in sorted({name.partition("/")[0] for name in files}):
         screen.print(f"wrote {target / name}")
+    if lacking := missing(files["article.md"].decode("utf-8")):
+        some = lacking[:MOST] + ("…" if len(lacking) > MOST else "")
+        console(error=True).print(
+            f"No face has {some}: where they stand, the PDF, the card and the pictures may show boxes. "
+            "Set up the faces with a network: python tools/build_assets.py"
+        )
     return 0

@@ -33,6 +33,20 @@ def print_folder() -> Path | None:
     return FONTS if any(FONTS.glob("*.ttf")) else None
 
 
+def missing(text: str) -> str:
+    """The characters of a text that no face for PDF and pictures has; without faces, all beyond ASCII."""
+    spans = [span for ranges in held().values() for span in ranges]
+    beyond = {one for one in text if ord(one) > 0x7F and one.isprintable()}
+    return "".join(sorted(one for one in beyond if not any(low <= ord(one) <= high for low, high in spans)))
+
+
+@cache
+def held() -> dict[str, list[list[int]]]:
+    """First and last codes of what each face for PDF and pictures holds, by its file; empty where none were built."""
+    listing = FONTS / "print.json"
+    return dict(json.loads(listing.read_text(encoding="utf-8"))) if listing.is_file() else {}
+
+
 @cache
 def _web_faces() -> tuple[WebFace, ...]:
     listing = FONTS / "web.json"

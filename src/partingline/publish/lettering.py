@@ -4,12 +4,11 @@ What comes in: a pen of the picture library, words, a face and its size in pixel
 """
 
 import io
-import json
 from functools import cache
 from itertools import groupby
 from typing import Any
 
-from partingline.publish.fonts import FONTS
+from partingline.publish.fonts import FONTS, held
 
 _MORE = ("noto-sans-math-400-normal.ttf", "noto-sans-sc-400-normal.ttf")
 TITLE = ("source-serif-4-600-normal.ttf", *_MORE)
@@ -44,13 +43,7 @@ def _runs(words: str, face: Face) -> list[tuple[str, str]]:
 
 
 def _holds(name: str, code: int) -> bool:
-    return any(first <= code <= last for first, last in _held().get(name, ()))
-
-
-@cache
-def _held() -> dict[str, list[list[int]]]:
-    listing = FONTS / "print.json"
-    return dict(json.loads(listing.read_text(encoding="utf-8"))) if listing.is_file() else {}
+    return any(first <= code <= last for first, last in held().get(name, ()))
 
 
 @cache
