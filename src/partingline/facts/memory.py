@@ -65,16 +65,16 @@ class Memory:
                     if runs is not self._runs:
                         self._runs.setdefault(key, []).append(run)
                     return run.result
-        run = _Run(compute, dict(arguments), compute(**arguments))
+        run = _Run(compute if identity is None else None, dict(arguments), compute(**arguments))
         self._runs.setdefault(key, []).append(run)
         return run.result
 
 
 @dataclass(frozen=True, slots=True)
 class _Run:
-    """One run. It holds its function, so that no other one can have its address."""
+    """One run. It holds a function that is known by its address, so that no other one can have that."""
 
-    compute: Callable[..., Any]
+    compute: Callable[..., Any] | None
     arguments: Mapping[str, Any]
     result: Any
 

@@ -11,7 +11,7 @@ from partingline.workbench.editing import RefusedError
 from partingline.workbench.live import LiveUnit
 
 _NAME = re.compile(r"[^\W_][\w .+-]{0,79}", re.UNICODE)
-_MOST_OPEN = 24
+_MOST_OPEN = 8
 OWN = ".partingline"
 """Where what is derived lies."""
 
