@@ -225,8 +225,11 @@ def test_axe_finds_nothing_on_any_page_in_either_theme(served: tuple[str, Path],
     visitor.on("pageerror", lambda error: complaints.append(str(error)))
     visitor.on("console", lambda said: complaints.append(said.text) if "Content Security" in said.text else None)
     found = {}
+    (served[1] / "plover-30").mkdir()
+    (served[1] / "plover-30" / "unit.toml").write_text("[unit]\n", encoding="utf-8")
     fact = "/unit/tern-65/fact?key=part:C3/capacitance"
-    for name in ("/", fact, *(f"/unit/tern-65/{page}" for page in PAGES), "/unit/tern-65/boards#part:C3"):
+    bare = tuple(f"/unit/plover-30/{page}" for page in ("outside", "ports", "boards", "spacing", "words"))
+    for name in ("/", fact, *(f"/unit/tern-65/{page}" for page in PAGES), "/unit/tern-65/boards#part:C3", *bare):
         visitor.emulate_media(color_scheme="light", reduced_motion="reduce")
         open_page(visitor, served[0] + name)
         visitor.wait_for_load_state("load")

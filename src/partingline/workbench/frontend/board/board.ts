@@ -213,6 +213,7 @@ export class Board {
       const view = this.addView();
       void view.open(face.name, face.info).then(() => this.paint());
     }
+    this.views[0]?.refit();
     this.paint();
   }
 

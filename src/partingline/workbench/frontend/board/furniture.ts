@@ -36,7 +36,8 @@ export function furniture(faces: Face[], board: Board): Furniture {
   const views = el("div", { class: "views" });
   const slider = el("input", { type: "range", min: 0, max: 100, value: 50, "aria-label": "How much of the other face shows" });
   slider.addEventListener("input", () => board.setOpacity(Number(slider.value) / 100));
-  slider.hidden = true;
+  const opacity = el("label", { class: "muted" }, "other face ", slider);
+  opacity.hidden = true;
   const tools = TOOLS.map(([key, text, , use]) => {
     if (faces.length < 2 && (key === "B" || key === "S")) return null;
     const button = el("button", { type: "button" }, el("kbd", {}, key), ` ${text}`);
@@ -51,7 +52,7 @@ export function furniture(faces: Face[], board: Board): Furniture {
   const root = el("div", { class: faces.length > 1 ? "board" : "board single" },
     el("div", { class: "faces" }, el("div", { class: "choices", role: "group", "aria-label": "Faces" }, ...tabs), readout),
     views,
-    el("div", { class: "tools", role: "group", "aria-label": "Tools" }, ...tools, slider),
+    el("div", { class: "tools", role: "group", "aria-label": "Tools" }, ...tools, opacity),
     said, marks, help);
   return {
     root, views, said,
@@ -63,7 +64,7 @@ export function furniture(faces: Face[], board: Board): Furniture {
         const button = tools[index];
         if (button) set(button, { "aria-pressed": state === null ? null : String(state) });
       });
-      slider.hidden = !open.through;
+      opacity.hidden = !open.through;
       const scale = now.scale;
       const cursor = now.state.cursor;
       const at = cursor ? (scale ? ` · ${(cursor.x / scale.pxPerMm).toFixed(2)}, ${(cursor.y / scale.pxPerMm).toFixed(2)} mm` : ` · ${cursor.x.toFixed(0)}, ${cursor.y.toFixed(0)} px`) : "";

@@ -115,6 +115,11 @@ export class View {
     this.viewer.viewport.zoomBy(factor, point).applyConstraints();
   }
 
+  /** Shows the whole photo once the view has its new size. */
+  refit(): void {
+    this.viewer.addOnceHandler("after-resize", () => requestAnimationFrame(() => this.fit())); // it keeps its zoom first
+  }
+
   fit(): void {
     this.viewer.viewport.goHome();
   }
