@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from partingline.facts.opened import Opened
 from partingline.model import Finding, Unit
+from partingline.publish.compose.at_work import at_work
 from partingline.publish.compose.budgets import budgets
 from partingline.publish.compose.cautions import cautions
 from partingline.publish.compose.claims import claims
@@ -47,6 +48,7 @@ def compose(opened: Opened, findings: Sequence[Finding]) -> Document:
         converter(unit, findings, book, ledger),
         mains_input(unit, book, ledger),
         further(unit, book, ledger),
+        at_work(unit, book, ledger),
         design(unit, book, ledger),
         ratings(unit, book, ledger),
         parts_by_stage(unit, findings, book, ledger),
