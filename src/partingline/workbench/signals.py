@@ -14,9 +14,10 @@ from numpy.typing import NDArray
 from partingline.readers.logs import Log
 from partingline.sources import quantities
 
-BLOCK = 4096
-_FROM_SAMPLES = 1 << 21
-"""Samples up to which a stretch is read as it is: some ten milliseconds."""
+BLOCK = 256
+"""Samples that are reduced to one: what lies between the samples themselves and a screen of the whole."""
+_FROM_SAMPLES = 1 << 19
+"""Samples up to which a stretch is read as it is: some milliseconds."""
 _PIECE = 1 << 22
 _lock = threading.Lock()
 Floats = NDArray[np.float64]
@@ -99,12 +100,12 @@ def blocks(recording: Any, channel: Any, cache: Path, watch: Callable[[float], N
     import hashlib
 
     told = recording.path.stat()
-    mark = f"{recording.path.name}|{channel.name}|{told.st_mtime_ns}|{told.st_size}|{recording.length}"
+    mark = f"{BLOCK}|{recording.path.name}|{channel.name}|{told.st_mtime_ns}|{told.st_size}|{recording.length}"
     name = hashlib.sha256(mark.encode("utf-8", "surrogatepass")).hexdigest()[:24]
     kept = cache / "levels" / f"{name}.npy"
     with _lock:
         if kept.is_file():
-            stored: Floats = np.load(kept, allow_pickle=False)
+            stored: Floats = np.load(kept, allow_pickle=False, mmap_mode="r")
             return stored
         rows = []
         for at in range(0, recording.length, _PIECE):
