@@ -74,6 +74,13 @@ def test_the_keyboard_alone_makes_a_unit_and_a_pin(served: tuple[str, Path], vis
     assert mark["body"][0]["value"] == "part:C3"
 
 
+def test_the_bench_shows_verdicts_as_they_are_made(served: tuple[str, Path], visitor: Page) -> None:
+    page = visitor
+    open_page(page, served[0])
+    expect(page.locator(".units tbody")).to_contain_text("falls short", timeout=PATIENCE_MS)
+    expect(page.locator(".units tbody")).to_contain_text("Fennmark Tern 65")
+
+
 def test_findings_are_narrowed_and_gone_through_by_keys(served: tuple[str, Path], visitor: Page) -> None:
     page = visitor
     open_page(page, f"{served[0]}/unit/tern-65/findings")

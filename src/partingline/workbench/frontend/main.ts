@@ -12,6 +12,7 @@ import { drops } from "./jobs/drop";
 import { jobs } from "./jobs/jobs";
 import { newUnit } from "./jobs/newunit";
 import { readings } from "./jobs/readings";
+import { followBench } from "./page/bench";
 import { all, find } from "./page/dom";
 import { listen } from "./page/events";
 import { filters } from "./page/filter";
@@ -25,6 +26,7 @@ factPopovers();
 markings();
 drops();
 newUnit();
+followBench();
 keepForms();
 filters();
 if (unit) {

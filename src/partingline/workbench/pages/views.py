@@ -63,6 +63,7 @@ def _bench(request: Request) -> Response:
     ]
     told = {
         "title": "Bench", "page": "bench", "units": shown, "find": find, "count": len(units),
+        "unjudged": any(one["status"] is None and not one["error"] for one in shown),
         "folders": folders_of(), "before": max(0, start - _MOST_UNITS) if start else None,
         "after": start + _MOST_UNITS if start + _MOST_UNITS < len(units) else None,
     }  # fmt: skip
