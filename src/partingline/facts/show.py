@@ -8,7 +8,7 @@ from partingline.sources import quantities
 THIN, MINUS = "\u202f", "\u2212"
 LOWEST_MAINS = 60.0
 """V: what feeds a unit with less is a supply of direct current, and no mains (ES1 ends there)."""
-_PREFIXED = {"F", "H", "Ω", "A", "V", "W", "Hz", "s"}
+_PREFIXED = {"F", "H", "Ω", "A", "V", "W", "Hz", "s", "bit/s"}
 _PREFIXES = (
     (1e9, "G"),
     (1e6, "M"),

@@ -7,9 +7,6 @@ from partingline.facts.derivation import Derivation
 from partingline.facts.derivations.layout import Layout
 from partingline.model import Key, Route
 
-CELL_V = 3.7
-"""Nominal voltage behind a printed capacity of lithium-ion cells (common practice, no source)."""
-
 
 def derive(layout: Layout) -> Iterator[Derivation]:
     """Printed energy from printed capacity; conversion and storage efficiency of each discharge."""
@@ -17,8 +14,8 @@ def derive(layout: Layout) -> Iterator[Derivation]:
     if capacity in layout.keys:
         cells = storage.cell_energy
         yield Derivation(
-            rated, {"capacity": capacity}, cells, cells.source, {"cell_voltage": CELL_V},
-            note=f"cells of {CELL_V:g} V nominal assumed (common practice)",
+            rated, {"capacity": capacity, "cell_voltage": Key.of("unit", "cell_voltage")}, cells, cells.source,
+            note="printed capacity at the nominal voltage of one cell",
         )  # fmt: skip
     recharges = layout.with_quantity("recharge_energy", "unit")
     for delivered in layout.with_quantity("delivered_energy", "port:"):

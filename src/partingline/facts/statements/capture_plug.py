@@ -9,6 +9,8 @@ from collections.abc import Iterator
 from partingline.facts.statements.captured import Witness
 from partingline.model import Key, Number, Route, Sense, Statement
 
+_SPEEDS = {0: 480e6, 1: 5e9, 2: 20e9, 3: 40e9, 4: 80e9}
+"""bit/s by the code of the mark, both pairs of lanes together from Gen 2 on (from memory)."""
 _EXTENDED, _HIGHEST, _STANDARD = 50.0, 48.0, 20.0
 
 
@@ -19,6 +21,8 @@ def plug_statements(witness: Witness) -> Iterator[Statement]:
         return
     extended = cable.epr_capable and cable.max_vbus_v >= _EXTENDED
     yield _says(witness, Key.of("unit", "cable_voltage"), cable.max_vbus_v, f"mark: {cable.text}")
+    if (speed := _SPEEDS.get(cable.speed_code)) is not None:
+        yield _says(witness, Key.of("unit", "data_rate"), speed, f"mark: {cable.speed}")
     if cable.current_a is None:
         return
     yield _says(witness, Key.of("unit", "cable_current"), cable.current_a, f"mark: {cable.text}")

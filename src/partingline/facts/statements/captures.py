@@ -1,7 +1,7 @@
 """What the recordings of a unit say: the offers of its ports, and how the two ends kept times, rates and levels."""
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import PurePosixPath
 
@@ -35,7 +35,16 @@ def captured_ports(
     for name, capture in captures.items():
         if (port := port_of(name, ports, told.get(name, ""))) is not None:
             seen.setdefault(port, []).extend(_offer_lists(Witness(name, capture, folder)))
-    return tuple(replace(port, offer_lists=(*seen.get(port.id, ()), *port.offer_lists)) for port in ports)
+    return tuple(
+        replace(port, offer_lists=(*_through(port, seen.get(port.id, ())), *port.offer_lists)) for port in ports
+    )
+
+
+def _through(port: Port, seen: Sequence[OfferList]) -> Iterator[OfferList]:
+    """The lists seen, through the cable that was typed where the recording does not tell of one."""
+    typed = next((one.cable_current for one in port.offer_lists if one.cable_current is not None), None)
+    for one in seen:
+        yield replace(one, cable_current=typed) if one.cable_current is None else one
 
 
 def port_of(name: str, ports: tuple[Port, ...], told: str = "") -> str | None:

@@ -15,9 +15,10 @@ from partingline.sources import quantities
 
 NAME = "words/listing.md"
 _COMMENT = re.compile(r"<!--.*?-->", re.DOTALL)
-_PROMISED = frozenset({"output_power", "available_current", "average_efficiency", "peak_efficiency"})
+_PROMISED = frozenset({"output_power", "available_current", "average_efficiency", "peak_efficiency", "data_rate"})
 """What an advertisement promises at least."""
-_UNNAMED = {"W": "output_power", "kg": "mass", "W/m³": "power_density", "kg/m³": "density", "m³": "volume"}
+_UNNAMED = {"W": "output_power", "kg": "mass", "W/m³": "power_density", "kg/m³": "density", "m³": "volume",
+            "J": "rated_energy", "C": "rated_capacity", "bit/s": "data_rate"}  # fmt: skip
 """What a figure of a unit is where the line does not say. Common practice, no source."""
 _EFFICIENCY = frozenset({"efficiency", "average_efficiency", "peak_efficiency", "full_load_efficiency"})
 _TOUCHED = re.compile(r"\b(?:surface|case|housing|shell|touch)", re.I)

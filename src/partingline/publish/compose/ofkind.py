@@ -25,7 +25,8 @@ ASKED = {
     ),
     "dock": ("Power and picture", ("supply_power", "own_power", "host_power", "video_lanes", "video_lane_rate",
                                    "video_refresh")),
-    "cable": ("The cable", ("cable_current", "cable_voltage", "output_power", "resistance", "cable_drop", "length")),
+    "cable": ("The cable", ("cable_current", "cable_voltage", "output_power", "resistance", "cable_drop",
+                            "data_rate", "length")),
 }  # fmt: skip
 """Name of the section and its quantities, by kind of unit."""
 

@@ -31,16 +31,17 @@ class Frame:
 def opening_strip(frames: Sequence[Frame]) -> str:
     """The steps in the order of work, at most four in a row, numbered, with what was done below each."""
     width = (FULL - (_ACROSS - 1) * _GAP) / _ACROSS
-    height = width * 0.75
+    height = width * 0.75 if any(frame.picture for frame in frames) else 0.0
     inner, top = "", 0.0
     for start in range(0, len(frames), _ACROSS):
         row = frames[start : start + _ACROSS]
         said = [_said(frame, width) for frame in row]
         for column, (frame, lines) in enumerate(zip(row, said, strict=True)):
             x = column * (width + _GAP)
-            inner += _shown(frame, x, top, width, height) + _number(frame.number, x, top)
-            inner += _lines(lines, x, top + height + 17)
-        top += height + 14 + _LINE * max(len(lines) for lines in said) + 14
+            inner += _shown(frame, x, top, width, height) if height else ""
+            inner += _number(frame.number, x, top)
+            inner += _lines(lines, x, top + max(height, 30.0) + 17)
+        top += max(height, 30.0) + 14 + _LINE * max(len(lines) for lines in said) + 14
     return drawing(FULL, max(top, 40.0), inner)
 
 

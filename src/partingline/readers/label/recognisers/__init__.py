@@ -14,7 +14,7 @@ from partingline.readers.label.recognisers.marks import (
     use,
 )
 from partingline.readers.label.recognisers.sharing import each_with_power, powers
-from partingline.readers.label.recognisers.storage import capacity, energy
+from partingline.readers.label.recognisers.storage import capacity, data_rate, energy
 from partingline.readers.label.state import Recogniser
 
 RECOGNISERS: tuple[Recogniser, ...] = (
@@ -32,6 +32,7 @@ RECOGNISERS: tuple[Recogniser, ...] = (
     powers,
     capacity,
     energy,
+    data_rate,
     voltage,
     current,
     power,

@@ -1,4 +1,4 @@
-"""Power banks: the capacity of the cells, the rated capacity at the output, and the energy."""
+"""Power banks: the capacity of the cells, the rated capacity at the output, and the energy; cables: the data rate."""
 
 import re
 
@@ -34,4 +34,13 @@ def energy(line: Line, start: int, state: State) -> int | None:
     if found is None:
         return None
     keep(state, line, start, found.end, "rated_energy", found.readings)
+    return found.end
+
+
+def data_rate(line: Line, start: int, state: State) -> int | None:
+    """`480Mbps`, `40 Gbit/s`."""
+    found = quantity_at(line, start, "bit/s")
+    if found is None:
+        return None
+    keep(state, line, start, found.end, "data_rate", found.readings)
     return found.end
