@@ -34,14 +34,14 @@ async function read(form: HTMLFormElement, files: FileList | null): Promise<void
 }
 
 async function check(form: HTMLFormElement): Promise<void> {
-  const place = find("#script-check");
-  if (!place) return;
   try {
     const body = new URLSearchParams([...new FormData(form)].map(([name, value]) => [name, String(value)]));
     const response = await fetch(form.action, { method: "POST", body, credentials: "same-origin" });
     const page = new DOMParser().parseFromString(await response.text(), "text/html");
     const fresh = find("#script-check", page);
-    if (!fresh) return say(find("main .lead", page)?.textContent ?? `The server answered ${response.status}.`, "problem");
+    const place = find("#script-check"); // found now: it may have been taken over while the server answered
+    if (!fresh || !place) return say(find("main .lead", page)?.textContent ?? `The server answered ${response.status}.`, "problem");
+    place.removeAttribute("data-live"); // what is in the folder is another text
     place.replaceChildren(...document.adoptNode(fresh).childNodes);
     document.dispatchEvent(new CustomEvent("partingline:list"));
     say(`${String(new FormData(form).get("name"))} is checked.`);
