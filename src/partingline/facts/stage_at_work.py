@@ -84,6 +84,14 @@ def curves_at(unit: Unit, book: Book, *, mains: float, offer: float, load: float
     return Curves(mains, load, bulk, mode, drawn, highest, _rating(unit, book))
 
 
+def curves_or_none(unit: Unit, book: Book, *, mains: float, offer: float, load: float) -> Curves | None:
+    """The curves, or None where there is no cycle at the mean bulk voltage."""
+    try:
+        return curves_at(unit, book, mains=mains, offer=offer, load=load)
+    except NoPointError:
+        return None
+
+
 def stage_map(unit: Unit, book: Book, *, offer: float, mains: Array, loads: Array) -> StageMap:
     """The map of the estimates. Raises NoPointError where facts are missing."""
     inputs = stage_inputs(unit, book, offer, 1)

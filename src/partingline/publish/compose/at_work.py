@@ -7,13 +7,13 @@ import numpy as np
 from partingline.facts import Book
 from partingline.facts.operating_point import Bounds, NoPointError, bounds
 from partingline.facts.show import show_fact
-from partingline.facts.stage_at_work import FOLDED, Compared, Curves, StageMap, compared, curves_at, stage_map
+from partingline.facts.stage_at_work import FOLDED, Compared, Curves, StageMap, compared, curves_or_none, stage_map
 from partingline.model import Unit
 from partingline.publish.compose.ledger import Ledger
 from partingline.publish.document import Block, Drawing, Figure, FigureRow, Section, Span, plain
 from partingline.publish.figures.fieldmap import Array, Field, Grid, field_map, mode_map
 from partingline.publish.figures.loss_matrix import LossColumn, loss_matrix
-from partingline.publish.figures.oscillogram import Oscillogram, oscillogram
+from partingline.publish.figures.oscillogram import WIDTH, Oscillogram, oscillogram
 
 ROWS, COLUMNS = 30, 40
 HIGHEST_LOAD = 1.1
@@ -47,7 +47,7 @@ def at_work(unit: Unit, book: Book, ledger: Ledger) -> Section | None:
     return Section("stage-at-work", "The power stage at work", tuple(blocks), note)
 
 
-def drawn(curves: Curves, *, width: float = 440.0) -> str:
+def drawn(curves: Curves, *, width: float = WIDTH) -> str:
     """Two periods of a cycle as SVG."""
     wave = curves.waveform.repeated(2)
     volts = wave.turn_on_voltage
@@ -72,15 +72,18 @@ def told(curves: Curves) -> str:
 
 
 def _wave(unit: Unit, book: Book, mains: float, offer: float) -> Figure | None:
-    try:
-        curves = curves_at(unit, book, mains=mains, offer=offer, load=1.0)
-    except NoPointError:
-        return None
+    curves = curves_or_none(unit, book, mains=mains, offer=offer, load=1.0)
+    return None if curves is None else cycle_figure(curves)
+
+
+def cycle_figure(curves: Curves, *, width: float = WIDTH) -> Figure:
+    """Two periods of a cycle with their title, caption and words."""
     caption = (
-        "Estimates at the mean bulk voltage. The leakage ring is damped as the drain's ring where nothing tells more."
+        "Estimates at the mean bulk voltage; the leakage ring is damped as the drain's ring where nothing tells more."
     )
-    title = f"Full load at {mains:g} V mains"
-    return Figure(f"figure-cycle-{mains:g}", title, Drawing(drawn(curves)), plain(caption), told(curves))
+    title = f"{curves.load * 100:g} % load at {curves.mains:g} V mains"
+    drawing = Drawing(drawn(curves, width=width))
+    return Figure(f"figure-cycle-{curves.mains:g}", title, drawing, plain(caption), told(curves))
 
 
 def _map(unit: Unit, book: Book, reach: Bounds, offer: float) -> StageMap:
@@ -106,8 +109,8 @@ def _maps(field: StageMap, measured: Sequence[tuple[float, float]]) -> list[Bloc
     held = sorted({one for row in named for one in row if one})
     modes = Figure(
         "figure-map-mode", "Mode and switching frequency", Drawing(mode_map(grid, named, Field(hertz, "kHz"))),
-        plain(f"The mode for most of the bulk ripple; lines: mean frequency. Folded back: at the least peak current that "
-              f"the controller is taken to have, where packets of cycles may burst instead.{outside}"),
+        plain(f"The mode for most of the bulk ripple; lines: mean frequency. Folded back: at the least peak current "
+              f"that the controller is taken to have, where packets of cycles may burst instead.{outside}"),
         f"Modes over line and load: {', '.join(held)}; frequency {_extremes(field, hertz, 'kHz')}.",
     )  # fmt: skip
     words = "Highest over the bulk ripple, clamp included."

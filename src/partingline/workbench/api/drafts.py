@@ -44,6 +44,8 @@ def _bounds(request: Request) -> Any:
 
 def _point(request: Request) -> Any:
     from partingline.facts.operating_point import CURRENTS, LOADS, NoPointError, operating_point
+    from partingline.facts.stage_at_work import curves_or_none
+    from partingline.publish.compose.at_work import drawn, told
 
     unit = unit_of(request)
     mains, offer = number_of(request, "mains", 230.0, 80.0, 300.0), number_of(request, "offer", 20.0, 0.0, 60.0)
@@ -54,6 +56,7 @@ def _point(request: Request) -> Any:
             found = operating_point(shown.opened.unit, shown.opened.book, mains=mains, offer=offer, load=load)
         except NoPointError as error:
             raise _no_point(error) from error
+        wave = curves_or_none(shown.opened.unit, shown.opened.book, mains=mains, offer=offer, load=load)
     amounts = {"total": "W", "efficiency": "1", "frequency": "Hz"}
     return {
         "port": found.port, "mains": mains, "offer": offer, "load": load, "output_power": found.output_power,
@@ -64,6 +67,7 @@ def _point(request: Request) -> Any:
             {"mains": one.mains, "offer": one.offer, "load": one.load, "loss": _amount(one.loss, "W")}
             for one in found.measured
         ],
+        "waveform": wave and {"mode": wave.mode, "svg": drawn(wave), "alt": told(wave)},
         "state": shown.state,
     }  # fmt: skip
 

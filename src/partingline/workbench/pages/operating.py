@@ -16,6 +16,8 @@ from partingline.facts.operating_point import (
     operating_point,
 )
 from partingline.facts.show import key_text, show_value
+from partingline.facts.stage_at_work import curves_or_none
+from partingline.publish.compose import at_work
 from partingline.workbench.api.answers import number_of, unit_of
 from partingline.workbench.live import Shown
 from partingline.workbench.pages.plain import paged
@@ -24,6 +26,7 @@ from partingline.workbench.pages.render import rendered
 _MOST_MEASURED = 2
 _FOLDS_BACK = 0.2
 _WIDTH = 1000.0
+_DRAWN = 720.0
 
 
 def routes() -> list[Route]:
@@ -54,7 +57,9 @@ def operating(request: Request, shown: Shown) -> dict[str, Any]:
         found = operating_point(shown.opened.unit, shown.opened.book, mains=mains, offer=chosen, load=load / 100)
     except NoPointError as error:
         return {**told, "no_point": _why(error)}
-    return {**told, "point": _shown(found)}
+    wave = curves_or_none(shown.opened.unit, shown.opened.book, mains=mains, offer=chosen, load=load / 100)
+    cycle = at_work.cycle_figure(wave, width=_DRAWN) if wave else None
+    return {**told, "point": {**_shown(found), "cycle": cycle}}
 
 
 def _point(request: Request) -> Response:
