@@ -350,6 +350,24 @@ def test_a_unit_is_made_from_nothing(served: Served) -> None:
         assert served.page.post("/new", data={"id": bad, "token": served.token}).status_code == 422
 
 
+def test_heic_and_tiff_can_be_dropped_in_and_are_shown(served: Served) -> None:
+    """ISO/IEC 23008-12 by libheif (pillow-heif), TIFF 6.0 by Pillow."""
+    pillow_heif = pytest.importorskip("pillow_heif")
+    image = Image.new("RGB", (640, 480), "#8a5a2b")
+    heic = io.BytesIO()
+    pillow_heif.from_pillow(image).save(heic)
+    tiff = io.BytesIO()
+    image.save(tiff, "TIFF")
+    for name, data in (("phone.heic", heic.getvalue()), ("scan.tif", tiff.getvalue())):
+        assert served.page.put(f"{API}/uploads/photos/{name}", content=data).status_code == 201
+        info = served.page.get(f"{U}/photos/{name}/tiles/info.json").json()
+        assert (info["width"], info["height"]) == (640, 480)
+        small = Image.open(io.BytesIO(served.page.get(f"{U}/photos/{name}/small.jpg").content)).convert("RGB")
+        assert all(
+            abs(a - b) < 12 for a, b in zip(small.resize((1, 1)).getpixel((0, 0)), (0x8A, 0x5A, 0x2B), strict=True)
+        )
+
+
 def test_check_starts_without_the_workbench() -> None:
     code = "import sys, partingline.cli.check; sys.exit('starlette' in sys.modules or 'uvicorn' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

@@ -288,6 +288,8 @@ def test_what_a_page_loads_is_kept_for_good_by_its_content(served: Served) -> No
         ("photos", "a.svg", b"<svg/>", 415),
         ("photos", "a.html", b"x", 415),
         ("photos", ".hidden.jpg", b"\xff\xd8\xff", 422),
+        ("photos", "a.heic", b"\xff\xd8\xff", 415),
+        ("photos", "a.tif", b"\0\0\0\x18ftypheic", 415),
         ("logs", "a.csv", b"\x7fELF\0\0", 415),
         ("words", "a.md", b"", 415),
         ("etc", "a.csv", b"1,2", 404),

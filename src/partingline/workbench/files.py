@@ -21,7 +21,10 @@ _REPORT = {
     "content-security-policy": "sandbox allow-popups; default-src 'none'; style-src 'unsafe-inline'; "
     "img-src data:; font-src data:"
 }
-_PICTURES = {".jpg": "image/jpeg", ".jpeg": "image/jpeg", ".png": "image/png", ".webp": "image/webp"}
+_PICTURES = {
+    ".jpg": "image/jpeg", ".jpeg": "image/jpeg", ".png": "image/png", ".webp": "image/webp", ".heic": "image/heic",
+    ".heif": "image/heif", ".tif": "image/tiff", ".tiff": "image/tiff",
+}  # fmt: skip
 _HASHED = re.compile(r"[a-z]+-[A-Z0-9]{8}\.js")
 _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,100}")
 _STATIC = {".js": "text/javascript", ".css": "text/css", ".map": "application/json", ".woff2": "font/woff2"}

@@ -1,6 +1,6 @@
 """Files that are dropped in: streamed to disk, bounded, looked at before they count, and never over another one.
 
-Signatures: ITU-T T.81 annex B (JPEG), W3C PNG third edition 5.2, RFC 9649 2.4 (WebP), IBM/Microsoft RIFF (WAV).
+Signatures of pictures are those of `readers/photos/opening.py`; IBM/Microsoft RIFF (WAV).
 """
 
 import hashlib
@@ -12,19 +12,23 @@ from pathlib import Path
 
 from starlette.concurrency import run_in_threadpool
 
+from partingline.readers.photos.opening import picture_kind
 from partingline.workbench.api.answers import AnswerError
 
 MOST_BYTES = 2 << 30
 _HEAD = 4096
 _NAME = re.compile(r"[^\W_][\w .()+,-]{0,119}", re.UNICODE)
+_PICTURES = {
+    ".jpg": "JPEG", ".jpeg": "JPEG", ".png": "PNG", ".webp": "WEBP", ".heic": "HEIF", ".heif": "HEIF", ".tif": "TIFF",
+    ".tiff": "TIFF",
+}  # fmt: skip
 ENDINGS = {
-    "photos": (".jpg", ".jpeg", ".png", ".webp"),
+    "photos": tuple(_PICTURES),
     "logs": (".csv", ".txt", ".tsv", ".xlsx"),
     "captures": (".sigmf-meta", ".sigmf-data", ".npy", ".csv", ".wav", ".vcd", ".hex"),
     "words": (".md", ".txt", ".vtt", ".srt"),
 }
-_PICTURES = {".jpg": b"\xff\xd8\xff", ".jpeg": b"\xff\xd8\xff", ".png": b"\x89PNG\r\n\x1a\n", ".webp": b"RIFF"}
-_BINARY = {**_PICTURES, ".npy": b"\x93NUMPY", ".wav": b"RIFF", ".xlsx": b"PK\x03\x04"}
+_BINARY = {".npy": b"\x93NUMPY", ".wav": b"RIFF", ".xlsx": b"PK\x03\x04"}
 _FREE = (".sigmf-data",)
 
 
@@ -85,9 +89,9 @@ def _sniff(name: str, head: bytes) -> None:
     ending = "." + name.lower().rpartition(".")[2]
     if ending in _FREE:
         return
-    if begin := _BINARY.get(ending):
-        right = head.startswith(begin) and (ending != ".webp" or head[8:12] == b"WEBP")
-        if not right:
+    picture, begin = _PICTURES.get(ending), _BINARY.get(ending)
+    if picture or begin:
+        if picture_kind(head) != picture if picture else not head.startswith(begin or b""):
             step = "Save it anew from the original, under its own name."
             raise AnswerError(415, name, "content of another kind", f"what {ending} says", step)
         return

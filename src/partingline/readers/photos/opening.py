@@ -48,6 +48,11 @@ class Picture:
     camera: str = ""
 
 
+def picture_kind(head: bytes) -> str:
+    """JPEG, PNG, WEBP, HEIF or TIFF by the first bytes of a file; empty for anything else."""
+    return next((name for name, fits in _KINDS if fits(head)), "")
+
+
 def open_picture(path: Path) -> Picture:
     """What a picture is, from its head only. PictureError says why one is refused."""
     try:
@@ -59,7 +64,7 @@ def open_picture(path: Path) -> Picture:
     if size > MOST_BYTES:
         step = "Scale a copy."
         raise PictureError(f"{size >> 20} MiB", f"at most {MOST_BYTES >> 20} MiB", step)
-    kind = next((name for name, fits in _KINDS if fits(head)), "")
+    kind = picture_kind(head)
     if not kind:
         raise PictureError(_what(head, path), "a JPEG, PNG, WebP, TIFF or HEIC picture", "Save it anew as one of them.")
     with _decoder(path, kind) as image:
