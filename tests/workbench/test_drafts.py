@@ -45,6 +45,9 @@ def test_the_operating_point_moves_with_the_hand(served: Served) -> None:
     peaks = [next(one["value"] for one in each["currents"] if one["name"] == "peak current") for each in told]
     assert peaks == sorted(peaks)
     assert all(each["losses"] and each["total"]["u"] > 0 for each in told)
+    waves = [each["waveform"] for each in told]
+    assert all(wave["svg"].startswith("<svg") and "style=" not in wave["svg"] and wave["alt"] for wave in waves)
+    assert len({wave["svg"] for wave in waves}) == len(waves)
 
 
 @pytest.mark.parametrize("asked", ["offer=7", "mains=x", "load=nan"])
