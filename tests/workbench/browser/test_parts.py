@@ -1,5 +1,7 @@
 """The parts table by keyboard, and what is pasted from a spreadsheet."""
 
+from collections.abc import Callable
+
 import pytest
 from playwright.sync_api import Page, expect
 
@@ -27,6 +29,15 @@ def _paste(page: Page, text: str) -> None:
     )
 
 
+def _written(page: Page, holds: Callable[[], bool]) -> None:
+    """Wait until the server has it: a cell shows what was typed at once."""
+    for _ in range(100):
+        if holds():
+            return
+        page.wait_for_timeout(50)
+    assert holds()
+
+
 def _cell(page: Page, ref: str, column: str):  # type: ignore[no-untyped-def]
     return page.locator(f'[data-ref="{ref}"] [data-column={column}]')
 
@@ -38,7 +49,7 @@ def test_arrows_move_and_typing_edits(table: Page, bench: Bench) -> None:
     table.keyboard.press("Enter")
     expect(_cell(table, "C3", "value")).to_have_text("33 µF")
     expect(_cell(table, "F1", "value")).to_be_focused()
-    assert bench.desk.parts[0]["value"] == "33 µF"
+    _written(table, lambda: bench.desk.parts[0]["value"] == "33 µF")
 
 
 def test_escape_gives_up_and_enter_opens_with_the_text(table: Page, bench: Bench) -> None:
@@ -76,7 +87,7 @@ def test_cells_without_a_head_go_right_and_down(table: Page, bench: Bench) -> No
     _paste(table, "a\tb\nc\td\n")
     table.get_by_role("button", name="Write").click()
     expect(_cell(table, "F1", "value")).to_have_text("d")
-    assert [(row["marking"], row["value"]) for row in bench.desk.parts] == [("a", "b"), ("c", "d")]
+    _written(table, lambda: [(r["marking"], r["value"]) for r in bench.desk.parts] == [("a", "b"), ("c", "d")])
 
 
 def test_add_and_take_out_by_keyboard(table: Page, bench: Bench) -> None:
