@@ -29,18 +29,18 @@ MODE_NAMES = {
 
 
 def at_work(unit: Unit, book: Book, ledger: Ledger) -> Section | None:
-    """The figures at the strongest offer; None where the parts give no converter."""
+    """The figures at the strongest offer, maps where the line has a range; None where the parts give no converter."""
     try:
         reach = bounds(unit, book)
         offer, amps = max(reach.offers, key=lambda one: one[0] * one[1])
         points = compared(unit, book, offer=offer)
-        field = _map(unit, book, reach, offer)
+        field = _map(unit, book, reach, offer) if reach.mains[0] < reach.mains[1] else None
     except NoPointError:
         return None
     lines = sorted({one.mains for one in points}) or list(reach.mains)
     waves = tuple(one for mains in (lines[0], lines[-1]) if (one := _wave(unit, book, mains, offer)) is not None)
     blocks: list[Block] = [FigureRow(waves[: len(set(lines))])] if waves else []
-    blocks += _maps(field, [(one.mains, one.load) for one in points])
+    blocks += _maps(field, [(one.mains, one.load) for one in points]) if field else []
     if points:
         blocks.append(_losses(points, ledger))
     note = f"computed from the parts at {offer:g} V {amps:g} A of port {reach.port.partition(':')[2]}"
