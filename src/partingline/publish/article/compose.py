@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from partingline.facts.opened import Opened
 from partingline.facts.show import show_fact, show_value
-from partingline.model import Citation, Fact, Finding, Key, Number, Route, Sense, Standing, Text, Verdict
+from partingline.model import Citation, Fact, Finding, Key, Number, Route, Sense, Standing, Text, Unit, Verdict
 from partingline.publish.article.profile import Profile
 from partingline.publish.compose.claims import CLAIMS
 from partingline.publish.compose.lead import key_figures
@@ -45,7 +45,11 @@ def article(opened: Opened, findings: Sequence[Finding], profile: Profile) -> Do
     short = [finding for finding in findings if finding.verdict is Verdict.FALLS_SHORT]
     open_ = [finding for finding in findings if finding.verdict in OPEN]
     photos = pictures(opened, findings, ledger)
-    sections = [_claims(opened, ledger, profile), _findings([*short, *open_], opened, profile), _cautions(profile)]
+    sections = [
+        _claims(opened, ledger, profile),
+        _findings([*short, *open_], opened, profile),
+        _cautions(opened.unit, profile),
+    ]
     if photos is not None:
         sections.insert(2, Section("photos", told("pictures"), _worded(photos.blocks, opened, profile)))
     sections.append(_evidence(opened, ledger, profile))
@@ -236,9 +240,11 @@ def _limit(finding: Finding, key: Key | None, profile: Profile) -> str:
     return profile.language.number(", ".join(bounds))
 
 
-def _cautions(profile: Profile) -> Section:
+def _cautions(unit: Unit, profile: Profile) -> Section:
     told = profile.language
-    return Section("caution", told("caution"), (Caution(told("caution"), (plain(told("caution_text")),)),))
+    low = "caution_cells" if unit.kind.casefold() == "power bank" else "caution_low"
+    text = plain(told("caution_text" if unit.fed_by_mains else low))
+    return Section("caution", told("caution"), (Caution(told("caution"), (text,)),))
 
 
 def _evidence(opened: Opened, ledger: Ledger, profile: Profile) -> Section:

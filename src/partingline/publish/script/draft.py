@@ -94,12 +94,17 @@ class _Filler:
             "verdict": _verdict(findings) if told.id == ENGLISH else summary(findings, told),
         }
         self.photos = opened.folder.names("photos", *_PICTURES)
+        self.holds = {
+            "invented": self.unit.invented,
+            "mains": self.unit.fed_by_mains,
+            "cells": self.unit.kind.casefold() == "power bank",
+        }
 
     def part(self, template: Template, pace: float) -> Part:
         shots: list[Shot] = []
         lines: list[Line] = []
         for line in template.lines:
-            if line.invented and not self.unit.invented:
+            if line.only and not self.holds[line.only]:
                 continue
             for around in self._around(line):
                 if line.shot:

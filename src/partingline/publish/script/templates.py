@@ -5,16 +5,18 @@ from dataclasses import dataclass
 from pathlib import Path
 
 _FOR = re.compile(r"^for (\w+):\s*(.*)$")
+_ONLY = ("invented", "mains", "cells")
 BUILT_IN = Path(__file__).parent / "templates"
 
 
 @dataclass(frozen=True, slots=True)
 class TemplateLine:
-    """One line: what it is repeated for ('' for once), whether a shot, whether only of invented units, its text."""
+    """One line: what it is repeated for ('' for once), whether a shot, its text, and of which units only: `invented`,
+    fed by `mains`, holding `cells` ('' for all)."""
 
     each: str
     shot: bool
-    invented: bool
+    only: str
     text: str
 
 
@@ -55,7 +57,7 @@ def _line(text: str) -> TemplateLine:
     each = ""
     if match := _FOR.match(text):
         each, text = match[1], match[2]
-    invented = text.startswith("invented:")
-    text = text.removeprefix("invented:").strip()
+    only = next((word for word in _ONLY if text.startswith(f"{word}:")), "")
+    text = text.removeprefix(f"{only}:").strip() if only else text
     shot = text.startswith("shot:")
-    return TemplateLine(each, shot, invented, text.removeprefix("shot:").strip())
+    return TemplateLine(each, shot, only, text.removeprefix("shot:").strip())
