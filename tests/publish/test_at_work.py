@@ -29,7 +29,7 @@ OFFER = 20.0
 
 @pytest.fixture(scope="module")
 def demo() -> Opened:
-    return open_unit(Path(__file__).parents[2] / "demo" / "tern-65", Draws(400))
+    return open_unit(Path(__file__).parents[2] / "demo" / "tern-65", Draws(200))
 
 
 @pytest.fixture(scope="module")

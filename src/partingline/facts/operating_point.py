@@ -135,11 +135,12 @@ def stage_inputs(unit: Unit, book: Book, offer: float, draws: int = DRAWS) -> St
         raise NoPointError(f"{port.partition(':')[2]} does not offer {offer:g} V with a current")
     needs, optional = point_needs(layout, transformers[0], Key.of(port, "input_power", offer=offer))
     known = _known(book, {name: need for name, need in needs.items() if name not in _OF_THE_POINT}, optional, draws)
+    held = min(np.shape(drawn)[-1] for drawn in known.values())
     known |= {
         "full_power": layout.strongest_offer[1] * layout.strongest_offer[2], "highest": highest_frequency(layout),
         "counts": part_counts(layout), "clock": clock(layout), "slope_compensated": slope_compensated(layout),
     }  # fmt: skip
-    return StageInputs(port, offer, offer * amps, draws, known)
+    return StageInputs(port, offer, offer * amps, held, known)
 
 
 _OF_THE_POINT = ("input_power", "output_power", "port_voltage")
@@ -175,7 +176,7 @@ def _known(book: Book, needs: Mapping[str, Need], optional: frozenset[str], draw
 
 def _solved(known: Mapping[str, Any], output: float) -> OperatingPoint:
     """The losses of the input power that they themselves add up to."""
-    power = np.full(DRAWS, output / 0.9)
+    power = output / 0.9 * np.ones_like(known["output_power"])
     with np.errstate(all="ignore"):
         for _ in range(_ROUNDS):
             told = point_losses(input_power=power, **known)
@@ -183,16 +184,17 @@ def _solved(known: Mapping[str, Any], output: float) -> OperatingPoint:
     if not np.isfinite(told["total"][0]):
         raise NoPointError("no cycle carries this load at this line")
     others = {*CURRENTS, "total", "frequency"}
-    losses = {name: _amount(values) for name, values in told.items() if name not in others}
-    currents = {name: _amount(told[name]) for name in CURRENTS}
-    efficiency = _amount(output / (output + told["total"]))
-    frequency = _amount(told["frequency"])
-    return OperatingPoint("", 0, 0, 0, output, losses, _amount(told["total"]), efficiency, frequency, currents, ())
+    losses = {name: amount_of(values) for name, values in told.items() if name not in others}
+    currents = {name: amount_of(told[name]) for name in CURRENTS}
+    efficiency = amount_of(output / (output + told["total"]))
+    frequency = amount_of(told["frequency"])
+    return OperatingPoint("", 0, 0, 0, output, losses, amount_of(told["total"]), efficiency, frequency, currents, ())
 
 
-def _amount(values: Array) -> Amount:
-    drawn = np.broadcast_to(np.asarray(values, dtype=float), (DRAWS,))
-    return float(drawn[0]), standard_uncertainty(drawn[np.isfinite(drawn)])
+def amount_of(values: Array) -> Amount:
+    """The estimate and its standard uncertainty; 0 where nothing was drawn."""
+    drawn = np.ravel(np.asarray(values, dtype=float))
+    return float(drawn[0]), standard_uncertainty(drawn[np.isfinite(drawn)]) if len(drawn) > 1 else 0.0
 
 
 def _measured(book: Book, port: str, offer: float) -> tuple[Measured, ...]:

@@ -17,8 +17,8 @@ from partingline.calc.powerstage.waveform import Waveform, waveform
 from partingline.facts.book import Book
 from partingline.facts.derivations.load_point import USUAL_VOLTAGE, LoadPoint, load_point
 from partingline.facts.derivations.power_stage import MOVES, point_losses
-from partingline.facts.draws import Array, standard_uncertainty
-from partingline.facts.operating_point import Amount, NoPointError, StageInputs, stage_inputs
+from partingline.facts.draws import Array
+from partingline.facts.operating_point import Amount, NoPointError, StageInputs, amount_of, stage_inputs
 from partingline.model import Fact, Key, Number, Unit
 
 ROUNDS = 3
@@ -122,7 +122,7 @@ def compared(unit: Unit, book: Book, *, offer: float) -> tuple[Compared, ...]:
             for name in ("input_power", "output_power", "port_voltage")
         }
         told = point_losses(**{**inputs.at(mains, load), **read})
-        items = {name: _amount(told[name]) for name in told if name in _items(told)}
+        items = {name: amount_of(told[name]) for name in told if name in _items(told)}
         found.append(Compared(mains, load, items, computed, measured, residual))
     return tuple(sorted(found, key=lambda one: (one.mains, -one.load)))
 
@@ -130,11 +130,6 @@ def compared(unit: Unit, book: Book, *, offer: float) -> tuple[Compared, ...]:
 def _items(told: Mapping[str, Any]) -> tuple[str, ...]:
     names = tuple(told)
     return names[: names.index("total")]
-
-
-def _amount(values: Any) -> Amount:
-    drawn = np.ravel(np.asarray(values, dtype=float))
-    return float(drawn[0]), standard_uncertainty(drawn[np.isfinite(drawn)]) if len(drawn) > 1 else 0.0
 
 
 def _settled(inputs: StageInputs, mains: Array, load: Array) -> tuple[LoadPoint, dict[str, Array]]:
