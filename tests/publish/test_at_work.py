@@ -65,6 +65,9 @@ def test_the_alt_text_tells_the_extremes(figures: dict[str, Figure]) -> None:
     alt = figures["figure-map-drain"].alt
     assert re.search(r"least \d+ V at 90 V and 5 % load", alt)
     assert re.search(r"most \d+ V at 264 V and 110 % load", alt)
+    most = int(re.findall(r"most (\d+) V", alt)[0])
+    caption = figures["figure-map-drain"].caption[0].text
+    assert f"Q1 is rated 650 V: {most / 650 * 100:.0f} % of it at most" in caption
 
 
 def test_the_curves_are_those_of_the_operating_point(demo: Opened) -> None:

@@ -81,7 +81,7 @@ def curves_at(unit: Unit, book: Book, *, mains: float, offer: float, load: float
     folded = float(cycle.peak_current) <= _lowest_peak(inputs) * (1 + 1e-9)
     mode = FOLDED if folded else MODES[int(cycle.mode)]
     highest = float(np.nanmax(np.asarray(point.cycle.drain_peak_voltage)))
-    return Curves(mains, load, bulk, mode, drawn, highest, _rating(unit, book))
+    return Curves(mains, load, bulk, mode, drawn, highest, switch_rating(unit, book))
 
 
 def curves_or_none(unit: Unit, book: Book, *, mains: float, offer: float, load: float) -> Curves | None:
@@ -172,8 +172,8 @@ def _modes(point: LoadPoint, lowest: float, whole: Array) -> Array:
     return np.where(whole, names[np.argmax(np.stack(shares), axis=0)], "")
 
 
-def _rating(unit: Unit, book: Book) -> tuple[str, float] | None:
-    """The lowest rated voltage of the primary switches."""
+def switch_rating(unit: Unit, book: Book) -> tuple[str, float] | None:
+    """The primary switch of the lowest rated voltage, and that voltage in V."""
     switches = [part for part in unit.parts if part.role == "primary_switch"]
     facts = [(part, book.fact(Key.of(part.subject, "rated_voltage"))) for part in switches]
     known = [(part.ref, fact.value) for part, fact in facts if fact and isinstance(fact.preferred.value, Number)]

@@ -7,7 +7,16 @@ import numpy as np
 from partingline.facts import Book
 from partingline.facts.operating_point import Bounds, NoPointError, bounds
 from partingline.facts.show import show_fact
-from partingline.facts.stage_at_work import FOLDED, Compared, Curves, StageMap, compared, curves_or_none, stage_map
+from partingline.facts.stage_at_work import (
+    FOLDED,
+    Compared,
+    Curves,
+    StageMap,
+    compared,
+    curves_or_none,
+    stage_map,
+    switch_rating,
+)
 from partingline.model import Unit
 from partingline.publish.compose.ledger import Ledger
 from partingline.publish.document import Block, Drawing, Figure, FigureRow, Section, Span, plain
@@ -40,7 +49,8 @@ def at_work(unit: Unit, book: Book, ledger: Ledger) -> Section | None:
     lines = sorted({one.mains for one in points}) or list(reach.mains)
     waves = tuple(one for mains in (lines[0], lines[-1]) if (one := _wave(unit, book, mains, offer)) is not None)
     blocks: list[Block] = [FigureRow(waves[: len(set(lines))])] if waves else []
-    blocks += _maps(field, [(one.mains, one.load) for one in points]) if field else []
+    measured = [(one.mains, one.load) for one in points]
+    blocks += _maps(field, measured, switch_rating(unit, book)) if field else []
     if points:
         blocks.append(_losses(points, ledger))
     note = f"computed from the parts at {offer:g} V {amps:g} A of port {reach.port.partition(':')[2]}"
@@ -91,7 +101,10 @@ def _map(unit: Unit, book: Book, reach: Bounds, offer: float) -> StageMap:
     return stage_map(unit, book, offer=offer, mains=mains, loads=loads)
 
 
-def _maps(field: StageMap, measured: Sequence[tuple[float, float]]) -> list[Block]:
+def _maps(
+    field: StageMap, measured: Sequence[tuple[float, float]], rating: tuple[str, float] | None
+) -> list[Block]:  # fmt: skip
+    """Losses, drain voltage, peak current and mode."""
     grid = Grid(field.mains.tolist(), field.loads.tolist(), measured)
     blank = np.isnan(field.values["loss"])
     outside = " Blank: no cycle of the model carries the load there." if blank.any() else ""
@@ -114,6 +127,9 @@ def _maps(field: StageMap, measured: Sequence[tuple[float, float]]) -> list[Bloc
         f"Modes over line and load: {', '.join(held)}; frequency {_extremes(field, hertz, 'kHz')}.",
     )  # fmt: skip
     words = "Highest over the bulk ripple, clamp included."
+    if rating:
+        share = float(np.nanmax(field.values["drain"])) / rating[1] * 100
+        words += f" {rating[0]} is rated {rating[1]:g} V: {share:.0f} % of it at most."
     return [
         FigureRow((figure("loss", "Losses", "W", "All items, as means over the bulk ripple; estimates."),
                    figure("drain", "Drain voltage", "V", words))),
