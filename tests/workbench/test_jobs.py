@@ -5,6 +5,7 @@ import time
 from pathlib import Path
 from typing import Any
 
+import bagit
 import pytest
 
 from partingline.workbench import signals, tiles, work
@@ -37,6 +38,24 @@ def test_each_kind_ends_with_what_it_made_and_is_found_after_a_reload(served: Se
     assert (told["state"], told["done"], told["error"]) == ("done", 1.0, None)
     assert told["result"]
     assert told in served.page.get(f"{API}/jobs").json()["jobs"]
+
+
+def test_a_publication_is_written_and_a_bag_sealed_that_an_independent_library_finds_whole(served: Served) -> None:
+    """RFC 8493 by the library bagit of the Library of Congress. The bag lies on the bench and is no unit."""
+    told = _end(served, served.page.post(f"{API}/jobs", json={"kind": "publication", "language": "de"}).json())[
+        "result"
+    ]
+    assert {"article.html", "article.pdf", "card.png", "captions.vtt", "record.jsonld"} <= set(told["files"])
+    page = served.page.get("/unit/tern-65/publication/article.html")
+    assert "sandbox" in page.headers["content-security-policy"]
+    assert 'lang="de"' in page.text
+    assert "publication/article.html" in served.page.get("/unit/tern-65/publish").text
+    sealed = _end(served, served.page.post(f"{API}/jobs", json={"kind": "bag"}).json())["result"]
+    assert bagit.Bag(str(served.bench / sealed["bag"])).is_valid()
+    assert [unit["id"] for unit in served.page.get("/api/bench").json()["units"]] == ["tern-65"]
+    again = _end(served, served.page.post(f"{API}/jobs", json={"kind": "bag"}).json())
+    assert "is there already" in again["error"]
+    assert served.page.post(f"{API}/jobs", json={"kind": "bag", "language": "xx"}).status_code == 400
 
 
 def test_the_map_holds_the_operating_points(served: Served) -> None:

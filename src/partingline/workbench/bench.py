@@ -26,10 +26,10 @@ class Bench:
         self._lock = threading.Lock()
 
     def ids(self) -> tuple[str, ...]:
-        """The names of the units' folders, sorted; a link is none, wherever it leads."""
+        """The names of the units' folders, sorted; a link is none, wherever it leads, nor is a sealed bag."""
         with os.scandir(self.root) as inside:
             found = [one.name for one in inside if one.name[0] != "." and one.is_dir(follow_symlinks=False)]
-        return tuple(sorted(found))
+        return tuple(sorted(name for name in found if not os.path.exists(f"{self.root}/{name}/bagit.txt")))  # noqa: PTH110
 
     def unit(self, id_: str) -> LiveUnit | None:
         """A unit of the bench; None where there is no such folder in it."""

@@ -1,6 +1,7 @@
 """Files as they are: originals in a sandbox, photos and their tiles, the report, the look, the bundle."""
 
 import re
+from collections.abc import Callable
 from typing import Any
 from urllib.parse import quote
 
@@ -25,6 +26,7 @@ _PICTURES = {
     ".jpg": "image/jpeg", ".jpeg": "image/jpeg", ".png": "image/png", ".webp": "image/webp", ".heic": "image/heic",
     ".heif": "image/heif", ".tif": "image/tiff", ".tiff": "image/tiff",
 }  # fmt: skip
+_WRITTEN = {".html": "text/html", ".pdf": "application/pdf", ".md": "text/plain", ".svg": "image/svg+xml"}
 _HASHED = re.compile(r"[a-z]+-[A-Z0-9]{8}\.js")
 _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,100}")
 _STATIC = {".js": "text/javascript", ".css": "text/css", ".map": "application/json", ".woff2": "font/woff2"}
@@ -40,7 +42,8 @@ def routes() -> list[Route]:
         Route("/fonts/{name}", _threaded(_font), methods=["GET"]),
         Route("/static/{name:path}", _threaded(_static), methods=["GET"]),
         Route(f"{at}/files/{{path:path}}", _threaded(_file), methods=["GET"]),
-        Route(f"{at}/report/{{path:path}}", _threaded(_report), methods=["GET"]),
+        Route(f"{at}/report/{{path:path}}", _threaded(_written("report")), methods=["GET"]),
+        Route(f"{at}/publication/{{path:path}}", _threaded(_written("publication")), methods=["GET"]),
         Route(f"{at}/photos/{{name}}/small.jpg", _threaded(_small), methods=["GET"]),
         Route(f"{at}/photos/{{name}}/tiles/info.json", _threaded(_info), methods=["GET"]),
         Route(f"{at}/photos/{{name}}/tiles/{{z:int}}/{{tile}}.jpg", _threaded(_tile), methods=["GET"]),
@@ -96,13 +99,16 @@ def _file(request: Request) -> Response:
     return FileResponse(path, media_type=media, headers=_SANDBOX)
 
 
-def _report(request: Request) -> Response:
-    unit, name = unit_of(request), request.path_params["path"]
-    path = inside(unit.root, f"report/{name}")
-    media = {".html": "text/html", ".pdf": "application/pdf", ".md": "text/plain", ".svg": "image/svg+xml"}
-    kind = {**media, **_PICTURES}.get(path.suffix.lower(), "text/plain")
-    headers = {**_REPORT, "content-disposition": f"inline; filename*=UTF-8''{quote(path.name)}"}
-    return FileResponse(path, media_type=kind, headers=headers)
+def _written(folder: str) -> Callable[[Request], Response]:
+    """What the product has written into a folder of the unit, as a page of its own without any right."""
+
+    def answer(request: Request) -> Response:
+        path = inside(unit_of(request).root, f"{folder}/{request.path_params['path']}")
+        kind = {**_WRITTEN, **_PICTURES}.get(path.suffix.lower(), "text/plain")
+        headers = {**_REPORT, "content-disposition": f"inline; filename*=UTF-8''{quote(path.name)}"}
+        return FileResponse(path, media_type=kind, headers=headers)
+
+    return answer
 
 
 def _picture(request: Request) -> tiles.Picture:

@@ -1,6 +1,7 @@
 """What runs in the background: the report in its formats, the tiles of a photo, readings of what is printed, a
 recording with its levels, the map of the converter."""
 
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +11,7 @@ from partingline.workbench.jobs import Progress, Work
 from partingline.workbench.live import LiveUnit
 
 FORMATS = ("html", "pdf", "md")
+LANGUAGES = ("en", "de", "zh-Hans")
 _MAP = (12, 10)
 """Steps of line and load."""
 
@@ -25,6 +27,14 @@ def named(unit: LiveUnit, told: dict[str, Any]) -> tuple[str, Work]:
     if kind == "tiles" and isinstance(told.get("photo"), str):
         picture = tiles.find_picture(unit.root, unit.cache, told["photo"])
         return "tiles", lambda progress: _tiles(picture, progress)
+    if kind in ("publication", "bag"):
+        language = told.get("language", "en")
+        if language not in LANGUAGES:
+            raise AnswerError(
+                400, "language", f"{language!r:.60}", f"one of {', '.join(LANGUAGES)}", "Mend the request."
+            )
+        work = publication if kind == "publication" else bag
+        return kind, lambda progress: work(unit, language, progress)
     if kind == "readings":
         wanted = told.get("subjects", [])
         if not isinstance(wanted, list) or not all(isinstance(one, str) for one in wanted):
@@ -60,6 +70,47 @@ def report(unit: LiveUnit, formats: list[str], progress: Progress) -> dict[str, 
             _write(target / file, data)
             files.append(file)
     return {"files": files, "state": shown.state}
+
+
+def publication(unit: LiveUnit, language: str, progress: Progress) -> dict[str, Any]:
+    """Write `publication/` in the unit folder, as `partingline publish` does; the files' names."""
+    target = unit.root / "publication"
+    if target.is_symlink():
+        raise OSError("publication/ is a link; expected a folder. Move the link away.")
+    files = _publication(unit, language, progress)
+    for number, (name, data) in enumerate(files.items()):
+        progress(0.8 + 0.2 * number / len(files), f"writing {name}")
+        _write(target / name, data)
+    return {"folder": "publication", "files": sorted(files, key=lambda name: ("/" in name, name)), "state": unit.state}
+
+
+def bag(unit: LiveUnit, language: str, progress: Progress) -> dict[str, Any]:
+    """Seal publication and evidence beside the unit's folder, as `partingline bag` does; where, and what to mind."""
+    from partingline.publish.bag import write_bag
+    from partingline.readers.photos.metadata import private_photos
+
+    today = date.today()
+    target = unit.root.parent / f"{unit.root.name}-{today.isoformat()}"
+    files = _publication(unit, language, progress)
+    progress(0.9, "sealing")
+    name = unit.current().opened.unit.name
+    write_bag(unit.root, files, target, title=f"{name}: publication and evidence", day=today)
+    private = private_photos(target / "data/unit")
+    minded = [
+        f"{photo}: the original holds {', '.join(told)}; hand on data/publication" for photo, told in private.items()
+    ]
+    return {"bag": target.name, "notes": minded, "state": unit.state}
+
+
+def _publication(unit: LiveUnit, language: str, progress: Progress) -> dict[str, bytes]:
+    from partingline.publish.article import read_profile
+    from partingline.publish.article.package import publication as packed
+
+    progress(0.05, "judging")
+    with unit.reading:
+        shown = unit.current()
+    progress(0.2, "writing the article")
+    return packed(shown.opened, shown.findings, read_profile(None, language), day=date.today().isoformat())
 
 
 def _rendered(name: str, document: Any) -> dict[str, bytes]:

@@ -1,6 +1,7 @@
 """What single pages show beside fields and sections: photos with their marks, the table of parts, logs, jobs."""
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 from starlette.requests import Request
@@ -24,7 +25,7 @@ from partingline.workbench.pages.offers import offered
 from partingline.workbench.pages.operating import operating
 from partingline.workbench.pages.spaced import spaced
 from partingline.workbench.pages.spoken import spoken
-from partingline.workbench.work import FORMATS
+from partingline.workbench.work import FORMATS, LANGUAGES
 
 _MOST_READINGS = 4
 
@@ -188,10 +189,14 @@ def _row(row: dict[str, Any]) -> dict[str, Any]:
 
 
 def _publish(request: Request, unit: LiveUnit, shown: Shown, ledger: Ledger) -> dict[str, Any]:
-    written = unit.root / "report"
-    names = sorted(path.name for path in written.iterdir() if path.is_file()) if written.is_dir() else []
-    reports = [name for name in names if name.startswith("report.")]
-    return {"formats": FORMATS, "jobs": [job.record() for job in unit.jobs.all()[:10]], "reports": reports}
+    written = [("report", name) for name in _files(unit.root / "report") if name.startswith("report.")]
+    written += [("publication", name) for name in _files(unit.root / "publication")]
+    jobs = [job.record() for job in unit.jobs.all()[:10]]
+    return {"formats": FORMATS, "languages": LANGUAGES, "jobs": jobs, "written": written}
+
+
+def _files(folder: Path) -> list[str]:
+    return sorted(path.name for path in folder.iterdir() if path.is_file()) if folder.is_dir() else []
 
 
 _MAKERS: dict[str, Callable[[Request, LiveUnit, Shown, Ledger], dict[str, Any]]] = {

@@ -38,7 +38,7 @@ def routes() -> list[Route]:
         Route(f"{at}/mark", posted(_mark), methods=["POST"]),
         Route(f"{at}/paste", posted(_paste), methods=["POST"]),
         Route(f"{at}/undo", posted(_undo), methods=["POST"]),
-        Route(f"{at}/report", posted(_report), methods=["POST"]),
+        Route(f"{at}/job", posted(_job), methods=["POST"]),
         Route(f"{at}/cancel", posted(_cancel), methods=["POST"]),
     ]
 
@@ -141,9 +141,10 @@ def _undo(request: Request, told: dict[str, str]) -> str:
     return f"/unit/{quote(unit.id, safe='')}/history"
 
 
-def _report(request: Request, told: dict[str, str]) -> str:
+def _job(request: Request, told: dict[str, str]) -> str:
     unit = unit_of(request)
-    if unit.jobs.start(*work.named(unit, {"kind": "report"})) is None:
+    asked: dict[str, Any] = {name: told[name] for name in ("kind", "language") if name in told}
+    if unit.jobs.start(*work.named(unit, asked)) is None:
         raise AnswerError(429, "jobs", "too many jobs wait", "at most 16", "Wait, or cancel one.")
     return address(unit, "publish")
 

@@ -35,6 +35,8 @@ async function start(form: HTMLFormElement, button: HTMLElement | null, list: HT
   const body: { [key: string]: Json } = { kind: form.dataset["job"] ?? "" };
   if (formats.length > 0) body["formats"] = formats;
   if (typeof photo === "string") body["photo"] = photo;
+  const language = data.get("language");
+  if (typeof language === "string") body["language"] = language;
   if (button) set(button, { "aria-disabled": true });
   try {
     const job = await ask<Job>("POST", ofUnit("jobs"), body);
@@ -86,6 +88,7 @@ function rowOf(job: Job, parent: string): HTMLElement {
     row.append(" ", el("progress", { max: 1, value: job.done, "aria-labelledby": id }), " ", cancel);
   }
   if (job.error) row.append(el("p", {}, words(job.error)));
+  for (const note of notes(job.result)) row.append(el("p", { class: "muted" }, note));
   for (const [name, href] of links(job.result)) row.append(" ", el("a", { href }, name));
   return row;
 }
@@ -96,10 +99,19 @@ function words(error: Json): string {
   return ["place", "found", "expected", "next_step"].map((name) => error[name]).filter(Boolean).join(" · ");
 }
 
-/** What a report's result names: files of the published folder. */
+/** Where a bag lies, and what to mind of it. */
+function notes(result: Json): string[] {
+  if (typeof result !== "object" || result === null || Array.isArray(result) || typeof result["bag"] !== "string") return [];
+  const minded = Array.isArray(result["notes"]) ? result["notes"].map(String) : [];
+  return [`sealed as ${result["bag"]}, beside the unit's folder; partingline bag --verify looks whether it is still whole`, ...minded];
+}
+
+/** What a result names: files of the folder that was written. */
 function links(result: Json): [name: string, href: string][] {
-  const files = typeof result === "object" && result !== null && !Array.isArray(result) ? result["files"] : null;
+  if (typeof result !== "object" || result === null || Array.isArray(result)) return [];
+  const files = result["files"];
+  const folder = typeof result["folder"] === "string" ? result["folder"] : "report";
   if (!Array.isArray(files)) return [];
-  const names = files.filter((file): file is string => typeof file === "string");
-  return names.map((file) => [file, `/unit/${encodeURIComponent(unit)}/report/${file.split("/").map(encodeURIComponent).join("/")}`]);
+  const names = files.filter((file): file is string => typeof file === "string" && !file.includes("/"));
+  return names.map((file) => [file, `/unit/${encodeURIComponent(unit)}/${folder}/${encodeURIComponent(file)}`]);
 }
