@@ -13,6 +13,7 @@ import pytest
 from partingline.facts.draws import Draws
 from partingline.facts.opened import Opened, open_unit
 from partingline.facts.show import show_value
+from partingline.facts.spoken import Class, check_words
 from partingline.findings import Case, run
 from partingline.model import Finding, Key, Route
 from partingline.publish.compose import compose
@@ -20,6 +21,7 @@ from partingline.publish.html import render_html
 from partingline.publish.markdown import render_markdown
 from partingline.publish.pdf import render_pdf
 from partingline.publish.script import draft, script_markdown
+from partingline.readers.words import read_script
 from tests.kinds.folders import KINDS, write
 
 
@@ -134,3 +136,11 @@ def test_a_number_below_zero_has_a_minus_sign() -> None:
     """U+2212, as ISO 80000-1 prints it; a hyphen breaks from its number (from memory)."""
     assert show_value(-0.0004271, "signal_low") == "\u2212427.1\u202fµV"
     assert show_value(-0.03, "square_loss", 0.002).startswith("\u2212")
+
+
+def test_watt_hours_are_said_of_energy() -> None:
+    """72 Wh printed, 62 Wh measured at C1; a watt hour is no watt (SI brochure: 1 Wh are 3600 J)."""
+    opened, _ = bench("power_bank")
+    text = "The bank holds seventy two watt hours and gives 62 watt hours on C1. It holds 82 watt hours.\n"
+    checked = check_words(opened.unit, opened.book.facts(), read_script(text, "said.txt"))
+    assert [one.class_ for one in checked.spoken] == [Class.AGREES, Class.AGREES, Class.DIFFERS]

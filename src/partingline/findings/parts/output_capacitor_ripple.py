@@ -13,6 +13,7 @@ from partingline.sources import cite
     id="parts.output_capacitor_ripple",
     claim="The output capacitors' rated ripple current is not below the ripple current at full load.",
     source=cite("maker-rating", "rated ripple current at 100 kHz", "S"),
+    mains=True,
 )
 def output_capacitor_ripple(judge: Judge) -> Iterator[Finding]:
     """One finding for the stage, at the offer with the highest ripple. Unrated ceramics only help."""

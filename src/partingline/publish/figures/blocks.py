@@ -141,9 +141,10 @@ def _box(stage: Stage, x: float, y: float, width: float, height: float) -> str:
 
 
 def _down(before: Side, row: list[Stage], count: int, y: float) -> str:
-    """Power goes on from the last stage of a row, or straight across the barrier, to the first of the next."""
+    """Power goes on from the last stage of a row, or straight across the barrier, to the first of the next; to a port
+    that found no room in the row from its first stage."""
     to = _LEFT + _box_width(row) / 2
-    if before == "barrier":
+    if before == "barrier" or row[0].branch:
         return _arrow([(to, y - _ROW_GAP), (to, y)])
     width = _box_width_of(count)
     start = _LEFT + (count - 1) * (width + _GAP) + width / 2
