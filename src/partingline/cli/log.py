@@ -144,7 +144,7 @@ def _levels(log: Log, plateau: Plateau) -> str:
 
 
 def _facts(out: Console, facts: tuple[Fact, ...], budgets: dict[str, Budget]) -> None:
-    table = _table(f"\n{len(facts)} facts")
+    table = _table(f"\n{len(facts)} fact{'' if len(facts) == 1 else 's'}")
     for fact in facts:
         one = budgets.get(fact.key.id)
         most = f"{one.dominant.share * 100:.0f} % {cause_text(one.dominant)}" if one and one.dominant else ""

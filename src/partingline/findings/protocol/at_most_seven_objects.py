@@ -20,7 +20,9 @@ def at_most_seven_objects(judge: Judge) -> Iterator[Finding]:
         most = 11 if extended else 7
         yield judge.decided(
             len(seen.offers) <= most,
-            "{port} offers {count} supplies; a capability message of its range holds at most {most}.",
+            "{port} offers {count} "
+            + ("supply" if len(seen.offers) == 1 else "supplies")
+            + "; a capability message of its range holds at most {most}.",
             subject=port.subject,
             used=[offers_key(port)],
             port=port.id,

@@ -43,7 +43,8 @@ def ends(opened: Opened, ledger: Ledger) -> tuple[Section, ...]:
     ]
     if opened.problems:
         items = Items(tuple(plain(str(problem)) for problem in opened.problems))
-        sections.insert(0, Section("problems", "What could not be read", (items,), f"{len(opened.problems)} places"))
+        places = "1 place" if len(opened.problems) == 1 else f"{len(opened.problems)} places"
+        sections.insert(0, Section("problems", "What could not be read", (items,), places))
     return tuple(sections)
 
 
@@ -59,7 +60,7 @@ def _fact(fact: Fact, ledger: Ledger) -> FactEntry:
 
 def assumptions(facts: Sequence[Fact], ledger: Ledger) -> Section | None:
     """What is assumed, in short; None where nothing is."""
-    aside = f"{len(facts)} values where nothing was read; a reading, or [assume] in unit.toml, replaces each"
+    aside = f"{len(facts)} value{'' if len(facts) == 1 else 's'} where nothing was read; a reading, or [assume] in unit.toml, replaces each"
     entries = tuple(_assumed(fact, ledger) for fact in facts)
     return Section("assumed", "What is assumed", (FactList(entries),), aside) if entries else None
 
