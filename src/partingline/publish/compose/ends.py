@@ -60,7 +60,8 @@ def _fact(fact: Fact, ledger: Ledger) -> FactEntry:
 
 def assumptions(facts: Sequence[Fact], ledger: Ledger) -> Section | None:
     """What is assumed, in short; None where nothing is."""
-    aside = f"{len(facts)} value{'' if len(facts) == 1 else 's'} where nothing was read; a reading, or [assume] in unit.toml, replaces each"
+    count = "1 value" if len(facts) == 1 else f"{len(facts)} values"
+    aside = f"{count} where nothing was read; a reading, or [assume] in unit.toml, replaces each"
     entries = tuple(_assumed(fact, ledger) for fact in facts)
     return Section("assumed", "What is assumed", (FactList(entries),), aside) if entries else None
 
