@@ -86,7 +86,7 @@ class Folder:
         outside the folder or is larger than `HASH_LIMIT` (said as a problem, once)."""
         if name not in self._hashes:
             self._hashes[name] = ""
-            self._hashes[name] = self._known(name) or self.digest(name, "sha256")
+            self._hashes[name] = self._hash(name)
         return self._hashes[name]
 
     def digest(self, name: str, algorithm: str) -> str:
@@ -156,15 +156,16 @@ class Folder:
         except (OSError, RuntimeError, ValueError):  # a loop of links, a name that no file can have
             return None
 
-    def _known(self, name: str) -> str:
-        """The hash of a large file, read once for all folders that share `known`."""
+    def _hash(self, name: str) -> str:
+        """The hash of a file; that of a large one is read once for all folders that share `known`."""
         path = self._inside(name)
         told = stamp(path) if path is not None and path.is_file() else None
-        if told is None or told[2] <= _SMALL:
-            return ""
-        if told not in self.known and (digest := self.digest(name, "sha256")):
-            self.known[told] = digest
-        return self.known.get(told, "")
+        if told is None or told[2] <= _SMALL or told not in self.known:
+            digest = self.digest(name, "sha256")
+            if told is not None and told[2] > _SMALL and digest:
+                self.known[told] = digest
+            return digest
+        return self.known[told]
 
     def _digest(self, name: str, path: Path, algorithm: str) -> str:
         digest = hashlib.new(algorithm)
