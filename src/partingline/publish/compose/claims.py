@@ -20,22 +20,30 @@ COLUMNS = {
 CLAIMS = frozenset({Route.LABEL, Route.LISTING, Route.SPOKEN})
 _SUFFIX = {Route.MARKING: "marking", Route.DATASHEET: "data sheet", Route.PHOTOGRAPHED: "photo"}
 MOST_ROWS = 40
+UNCLAIMED = (1, 1)
 
 
 def claims(unit: Unit, facts: Sequence[Fact], ledger: Ledger) -> Section:
     """Facts that are known by more than one route, and claims that only one route knows."""
     chosen = [fact for fact in facts if _columns(fact) >= 2]
     lone = [fact for fact in facts if _columns(fact) == 1 and fact.preferred.route in CLAIMS and _is_own_figure(fact)]
-    chosen.sort(key=lambda fact: _order(unit, fact))
-    shown = chosen[:MOST_ROWS]
-    used = [
-        name for name, routes in COLUMNS.items() if any(s.route in routes for f in shown + lone for s in f.statements)
-    ]
-    rows = tuple(_row(fact, used, ledger) for fact in [*shown, *sorted(lone, key=lambda fact: _order(unit, fact))])
-    if not rows:
+    chosen.sort(key=lambda fact: (*_weight(fact), *_order(unit, fact)))
+    most = max(MOST_ROWS, sum(_weight(fact) < UNCLAIMED for fact in chosen))
+    shown = [*chosen[:most], *sorted(lone, key=lambda fact: _order(unit, fact))]
+    used = [name for name, routes in COLUMNS.items() if any(s.route in routes for f in shown for s in f.statements)]
+    if not shown:
         return Section("claims", "Claims beside evidence", (Paragraph(plain("Nothing is known by two routes yet.")),))
     note = "one line, one fact; one column, one way of knowing it"
-    return Section("claims", "Claims beside evidence", (RouteTable(tuple(used), rows),), note)
+    if len(chosen) > most:
+        note += f"; {len(chosen) - most} more are known twice and claimed by nobody"
+    table = RouteTable(tuple(used), tuple(_row(fact, used, ledger) for fact in shown))
+    return Section("claims", "Claims beside evidence", (table,), note)
+
+
+def _weight(fact: Fact) -> tuple[int, int]:
+    """What is contradicted before what is claimed before what is only known twice."""
+    claimed = any(statement.route in CLAIMS for statement in fact.statements)
+    return (int(fact.standing is not Standing.CONTRADICTED), int(not claimed))
 
 
 def _columns(fact: Fact) -> int:
@@ -92,11 +100,10 @@ def _order(unit: Unit, fact: Fact) -> tuple[int, int, float, str]:
     parts = [part.subject for part in unit.parts]
     offer = fact.key.condition("offer")
     voltage = -offer if isinstance(offer, float) else 0.0
-    contradicted = 0 if fact.standing is Standing.CONTRADICTED else 1
     if subject in ports:
         return (0, ports.index(subject) * 10 + (0 if fact.key.at else 5), voltage, fact.key.id)
     if subject.startswith("ports:"):
         return (1, 0, voltage, fact.key.id)
     if subject == "unit":
-        return (2, contradicted, voltage, fact.key.id)
+        return (2, 0, voltage, fact.key.id)
     return (3, parts.index(subject) if subject in parts else -1, voltage, fact.key.id)
