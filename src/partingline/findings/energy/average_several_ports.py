@@ -60,7 +60,8 @@ def _otherwise(judge: Judge, fact: Fact, stray: PortLoad) -> Finding:
         "loads: {port} drew {drawn} at {share} load instead of {asked}.",
         subject=fact.key.subject,
         used=[fact.key, stray.drawn.key],
-        next_step="Repeat the sweep with each port's rated current times the derating factor times the load.",
+        next_step="Repeat the sweep with each port's rated current times the derating factor, no more than it offers "
+        "beside the others, times the load.",
         ports=subject_text(fact.key.subject),
         mains=(US.mains, "input_voltage"),
         value=fact.key,

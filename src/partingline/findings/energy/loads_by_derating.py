@@ -1,13 +1,14 @@
 """Each of several ports was loaded with its derated share of the rated current at every load point."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from typing import Any
 
-from partingline.facts.show import subject_text
-from partingline.findings.derated import FACTOR, HELD, port_loads
+from partingline.facts.show import show_value, subject_text
+from partingline.findings.derated import FACTOR, HELD, PortLoad, port_loads
 from partingline.findings.judge import Judge
 from partingline.findings.rule import rule
 from partingline.findings.supplied import US
-from partingline.model import Finding
+from partingline.model import Finding, Verdict
 from partingline.sources import cite
 
 
@@ -33,20 +34,43 @@ def loads_by_derating(judge: Judge) -> Iterator[Finding]:
         loads = tuple(port_loads(judge, together))
         if not loads:
             continue
-        worst = max(loads, key=lambda one: one.off)
-        yield judge.between(
-            worst.drawn.key,
-            (1 - HELD) * worst.asked,
-            (1 + HELD) * worst.asked,
-            "Of {count} port currents with {ports} loaded at once, the one furthest off is {value} of {port} at "
-            "{share} load; the method asks {asked}: {rated} times {factor} times the load.",
-            label="±0.5 %",
-            next_step="Repeat with the load set to that current, read by a meter of smaller uncertainty.",
-            count=len(loads),
-            ports=ports,
-            port=worst.port,
-            share=f"{worst.load * 100:g}\u202f%",
-            asked=(worst.asked, "output_current"),
-            rated=(worst.rated, "output_current"),
-            factor=FACTOR,
-        )
+        yield _judged(judge, ports, max(loads, key=lambda one: one.off), loads)
+
+
+def _judged(judge: Judge, ports: str, worst: PortLoad, loads: Sequence[PortLoad]) -> Finding:
+    """The load is set by whoever tests: a wrong one is no fault of the unit, it only leaves the question open."""
+    sentence = (
+        "Of {count} port currents with {ports} loaded at once, the one furthest off is {value} of {port} at "
+        "{share} load; the method asks {asked}: {rated} times {factor} times the load"
+    )
+    sentence += "." if worst.offered is None else ", no more than the {offered} that it offers beside the others."
+    said: dict[str, Any] = {
+        "count": len(loads),
+        "ports": ports,
+        "port": worst.port,
+        "share": f"{worst.load * 100:g}\u202f%",
+        "asked": (worst.asked, "output_current"),
+        "rated": (worst.rated, "output_current"),
+        "factor": FACTOR,
+        "offered": (worst.offered or 0.0, "output_current"),
+    }
+    finding = judge.between(
+        worst.drawn.key,
+        (1 - HELD) * worst.asked,
+        (1 + HELD) * worst.asked,
+        sentence,
+        label="±0.5 %",
+        next_step="Repeat with the load set to that current, read by a meter of smaller uncertainty.",
+        **said,
+    )
+    if finding.verdict is not Verdict.FALLS_SHORT:
+        return finding
+    full = {one.port: show_value(one.asked / one.load, "output_current") for one in loads}
+    currents = ", ".join(f"{port} at {current}" for port, current in full.items())
+    return judge.undecided(
+        sentence,
+        subject=finding.subject,
+        used=finding.used,
+        next_step=f"Repeat at these currents for full load: {currents}; then at 75, 50 and 25\u202f% of each.",
+        **{**said, "value": worst.drawn.key},
+    )
