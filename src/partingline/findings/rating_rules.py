@@ -9,6 +9,8 @@ from partingline.findings.pick import estimate
 from partingline.model import Citation, Key, Part, Unit
 from partingline.sources.tables import derating_citation, table
 
+PORT = "port"
+"""Role of the connector of a port: its standard rates it, and no derating rule speaks of it."""
 HIGH_VOLTAGE = 250.0
 """V; one rule allows more of an electrolytic capacitor that is rated above."""
 
@@ -60,6 +62,8 @@ def ruled_stresses(unit: Unit, book: Book) -> Iterator[RuledStress]:
 
 def _kind(part: Part, of: str) -> str:
     """How the rule tables name a part: `electrolytic`, `ceramic`, `diode`, `switch`, `connector`; empty for others."""
+    if part.role == PORT:
+        return ""
     words = f"{part.note} {part.marking} {part.package}".casefold()
     if part.kind in ("diode", "bridge"):
         return "schottky" if "schottky" in words and of == "voltage" else "diode"

@@ -4,10 +4,12 @@ from collections.abc import Iterator
 
 from partingline.findings.judge import Judge
 from partingline.findings.pick import estimate
-from partingline.findings.rating_rules import Allowed, RuledStress, ruled_stresses
+from partingline.findings.rating_rules import PORT, Allowed, RuledStress, ruled_stresses
 from partingline.findings.rule import rule
 from partingline.model import Finding
 from partingline.sources import cite
+
+RATING = cite("maker-rating", "rated current of the connector, as its standard asks; derated by none", "S")
 
 
 @rule(
@@ -19,6 +21,8 @@ def derating(judge: Judge) -> Iterator[Finding]:
     """One finding for each stress of a part that at least one rule set speaks of, held against the strictest."""
     for stress in ruled_stresses(judge.unit, judge.book):
         drawn = estimate(judge.book, stress.key)
+        if stress.part.role == PORT and stress.of == "current":
+            yield _of_port(judge, stress)
         if not stress.allowed or drawn is None:
             continue
         ref, sets = stress.part.ref, _sets(stress, drawn)
@@ -41,6 +45,18 @@ def derating(judge: Judge) -> Iterator[Finding]:
                 sets=sets,
                 of=stress.of,
             )
+
+
+def _of_port(judge: Judge, stress: RuledStress) -> Finding:
+    """The connector of a port is rated by its standard for what may be drawn there: it may be used up."""
+    return judge.at_most(
+        stress.key,
+        1.0,
+        "{ref} uses {value} of its rated current; the connector of a port is rated by its standard, not derated.",
+        label="rating",
+        source=RATING,
+        ref=stress.part.ref,
+    )
 
 
 def _sets(stress: RuledStress, drawn: float) -> str:
