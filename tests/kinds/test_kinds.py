@@ -76,6 +76,14 @@ def test_power_bank_by_what_it_stores_and_gives() -> None:
     }  # fmt: skip
 
 
+def test_the_voltage_under_a_contract_is_read_from_a_discharge() -> None:
+    """`folders.py` writes 20 V for C1; vSrcNew leaves 5 % (see the rule's case file)."""
+    volts = bench("power_bank")[0].book.fact(Key.of("port:C1", "port_voltage", offer=20.0))
+    assert volts is not None
+    assert volts.value == pytest.approx(20.0, rel=0.02)
+    assert verdicts("power_bank", "protocol.contract_voltage_in_range") == {"port:C1": "meets"}
+
+
 def test_cable_by_its_mark_and_its_drop() -> None:
     """5 A and 50 V with the bit of the extended range: 240 W, the 48 V of the standard; 142 mΩ at 5 A lose 710 mV."""
     book = bench("cable")[0].book
@@ -106,6 +114,15 @@ def test_a_claim_of_240_w_stands_and_falls_with_the_mark(tmp_path: Path, word: i
     assert [getattr(one.value, "value", None) for one in seen] == [watts]
     told = [f for f in run(Case(opened.unit, opened.book)) if f.rule == "claims.listing_is_kept" and f.key == fact.key]
     assert [f.verdict.value for f in told] == ["meets" if watts >= 240 else "falls short"]
+
+
+def test_a_wrong_test_load_is_no_fault_of_the_unit() -> None:
+    """65 W at 20 V are the 3.25 A that C1 offers beside the others, less than 5 A times 178/213."""
+    told = next(f for f in bench("desktop_charger")[1] if f.rule == "energy.loads_by_derating")
+    assert told.verdict.value == "undecided"
+    assert "C1 at 3.25" in told.next_step
+    assert verdicts("desktop_charger", "parts.derating").keys() >= {"part:J1"}
+    assert {v for s, v in verdicts("desktop_charger", "parts.derating").items() if ":J" in s} == {"meets"}
 
 
 def test_desktop_charger_is_shared_and_corrected() -> None:

@@ -14,7 +14,7 @@ CUT_OFF = 0.5
 
 def discharge(source: LogSource) -> Iterator[Statement]:
     """`port:P/delivered_energy` and `delivered_charge` at the offer, `with` the other ports in use; `at least` where
-    the record ends before the port cuts off."""
+    the record ends before the port cuts off; `port_voltage` under the contract where one is told."""
     log, entry = source.log, source.log.entry
     if not entry.ports:
         source.problem("no port is named", 'port = "C1"', "Add it; until then the record gives no facts.")
@@ -33,6 +33,8 @@ def discharge(source: LogSource) -> Iterator[Statement]:
         at: dict[str, float | str] = {"with": others} if others else {}
         at |= {} if entry.offer_v is None or channel else {"offer": entry.offer_v}
         yield from _delivered(source, f"port:{port}", at, channel, good, volts[good], amps[good])
+        if "offer" in at:
+            yield from _held(source, Key.of(f"port:{port}", "port_voltage", **at), channel, good, volts[good])
 
 
 def _delivered(
@@ -68,6 +70,17 @@ def _delivered(
         evidence = source.evidence(int(good[0]), int(good[last]), "output_current", channel)
         sense = Sense.EQUALS if cut else Sense.AT_LEAST
         yield Statement(key, Number(value, tuple(parts)), Route.MEASURED, sense, (evidence,), note=note)
+
+
+def _held(source: LogSource, key: Key, channel: str, good: Ints, volts: Floats) -> Iterator[Statement]:
+    """The median voltage of a port under its contract, until it cuts off."""
+    alive = np.flatnonzero(volts >= CUT_OFF * float(np.median(volts[: max(3, len(volts) // 20)])))
+    volts, good = volts[: alive[-1] + 1], good[: alive[-1] + 1]
+    middle = float(np.median(volts))
+    parts = source.accuracy(middle, "port_voltage", channel, source.log.column("port_voltage", channel).step)
+    evidence = source.evidence(int(good[0]), int(good[-1]), "port_voltage", channel)
+    note = "median of the discharge, until the port cut off"
+    yield Statement(key, Number(middle, tuple(parts)), Route.MEASURED, Sense.EQUALS, (evidence,), note=note)
 
 
 def recharge(source: LogSource) -> Iterator[Statement]:

@@ -9,6 +9,12 @@ from partingline.findings.rule import rule
 from partingline.model import Fact, Finding, Key, Number, Port
 from partingline.sources import cite
 
+_ONE = "At a contract of {offer} the voltage of {port} is {value}; {low} to {high} is allowed."
+_FURTHEST = (
+    "Of {count} readings at a contract of {offer}, the one furthest off at {port} is {value}; "
+    "{low} to {high} is allowed."
+)
+
 
 @rule(
     id="protocol.contract_voltage_in_range",
@@ -29,8 +35,7 @@ def contract_voltage_in_range(judge: Judge) -> Iterator[Finding]:
                 furthest.key,
                 0.95 * contract,
                 1.05 * contract,
-                "Of {count} readings at a contract of {offer}, the one furthest off at {port} is {value}; "
-                "{low} to {high} is allowed.",
+                _FURTHEST if len(facts) > 1 else _ONE,
                 label="±5 %",
                 count=len(facts),
                 offer=(contract, "port_voltage"),
