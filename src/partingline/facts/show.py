@@ -9,6 +9,8 @@ THIN, MINUS = "\u202f", "\u2212"
 LOWEST_MAINS = 60.0
 """V: what feeds a unit with less is a supply of direct current, and no mains (ES1 ends there)."""
 _PREFIXED = {"F", "H", "Ω", "A", "V", "W", "Hz", "s", "bit/s"}
+_OWN_PREFIX = {"Ω", "bit/s"}
+"""Units of which people always write 1 to 1000: `480 Mbit/s`, `142 mΩ`."""
 _PREFIXES = (
     (1e9, "G"),
     (1e6, "M"),
@@ -115,7 +117,8 @@ def _scale(value: float, quantity: str, unit: str) -> tuple[float, str]:
         prefix = unit.removesuffix(known.unit)
         return next(1 / factor for factor, name in _PREFIXES if name == prefix), unit
     prefixed = known.unit in _PREFIXED and shown.endswith(known.unit)
-    if unit or not prefixed or size == 0 or 0.1 <= size < 9999.5 or not math.isfinite(size):
+    low, high = (1.0, 999.95) if known.unit in _OWN_PREFIX else (0.1, 9999.5)
+    if unit or not prefixed or size == 0 or low <= size < high or not math.isfinite(size):
         return scale, shown
     factor, prefix = next(((f, p) for f, p in _PREFIXES if abs(value) >= f * 0.99995), _PREFIXES[-1])
     return 1 / factor, prefix + known.unit
