@@ -98,6 +98,7 @@ class _Filler:
             "invented": self.unit.invented,
             "mains": self.unit.fed_by_mains,
             "cells": self.unit.kind.casefold() == "power bank",
+            "boards": self.unit.kind.casefold() != "cable",
         }
 
     def part(self, template: Template, pace: float) -> Part:

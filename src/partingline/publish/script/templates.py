@@ -5,14 +5,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 _FOR = re.compile(r"^for (\w+):\s*(.*)$")
-_ONLY = ("invented", "mains", "cells")
+_ONLY = ("invented", "mains", "cells", "boards")
 BUILT_IN = Path(__file__).parent / "templates"
 
 
 @dataclass(frozen=True, slots=True)
 class TemplateLine:
     """One line: what it is repeated for ('' for once), whether a shot, its text, and of which units only: `invented`,
-    fed by `mains`, holding `cells` ('' for all)."""
+    fed by `mains`, holding `cells`, built on `boards` ('' for all)."""
 
     each: str
     shot: bool
