@@ -11,9 +11,17 @@ _ORDER = {verdict: index for index, verdict in enumerate(Verdict)}
 
 
 def run(case: Case, chosen: Iterable[Rule] | None = None) -> tuple[Finding, ...]:
-    """All findings, the worst verdict first within the order of the groups."""
+    """All findings, the worst verdict first within the order of the groups; of the open ones last those that only a
+    better recording of the wire would decide."""
     findings = [finding for rule in (rules() if chosen is None else chosen) for finding in _judged(case, rule)]
-    return tuple(sorted(findings, key=lambda f: (_ORDER[f.verdict], f.indicative)))
+    return tuple(sorted(findings, key=_place))
+
+
+def _place(finding: Finding) -> tuple[int, bool, bool]:
+    """Where a finding stands among the others."""
+    of_recording = finding.verdict is Verdict.UNDECIDED and finding.subject.startswith("capture:")
+    verdict = Verdict.NOT_ENOUGH_DATA if of_recording else finding.verdict
+    return _ORDER[verdict], of_recording, finding.indicative
 
 
 def _judged(case: Case, rule: Rule) -> list[Finding]:
