@@ -45,6 +45,23 @@ def test_ambiguity_is_shown(text: str, says: set[str]) -> None:
     assert says <= {reading.says.replace("\u202f", " ") for reading in decode_marking(text)}
 
 
+@pytest.mark.parametrize("text", ["INR21700", "ICP10/34/50"])
+def test_a_designation_of_a_cell_tells_chemistry_and_size(text: str) -> None:
+    """IEC 61960, from memory: I lithium ion, N nickel, C cobalt; R round, P flat; 21700 in the trade for 21/70."""
+    (reading,) = (one for one in decode_marking(text) if one.kind == "cell")
+    assert reading.evidence == EVIDENCE["M"]
+    size = {"INR21700": "Round, 21 mm across and 70 mm high", "ICP10/34/50": "Flat, 10 mm × 34 mm × 50 mm"}[text]
+    assert size in reading.notes[0]
+    assert "lithium-ion" in reading.says
+
+
+@pytest.mark.parametrize(
+    "text", ["18650", "4R7", "560 25", "NR150-5", "LP35-560", "10000", "47/25V", "0,1µF 40/110/56"]
+)
+def test_what_names_no_cell(text: str) -> None:
+    assert "cell" not in {reading.kind for reading in decode_marking(text)}
+
+
 def test_underlined_digits_are_mentioned() -> None:
     assert any("Underlined" in note for reading in decode_marking("103", "resistor") for note in reading.notes)
 

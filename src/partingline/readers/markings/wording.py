@@ -4,13 +4,15 @@ from partingline.readers.markings.types import Found, Said
 from partingline.readers.quantities import format_quantity
 
 _LABELS = {"breaking_capacity": "breaking capacity ", "rated_life": "life ", "cold_resistance": "at 25 °C "}
+_SHOWN = {"rated_life": "h", "rated_capacity": "mAh", "rated_energy": "Wh"}
 _AC = frozenset({"rated_ac_voltage"})
 
 
 def one_line(found: Found) -> str:
     """`film capacitor: 0.1 µF, ±5 %, 100 V`."""
     name = found.variety if found.kind in found.variety else f"{found.variety} {found.kind}".strip()
-    return f"{name}: " + ", ".join(text for text in map(_said, found.said) if text)
+    told = ", ".join(text for text in map(_said, found.said) if text)
+    return f"{name}: {told}" if told else name
 
 
 def _said(said: Said) -> str:
@@ -31,7 +33,7 @@ def _said(said: Said) -> str:
 def _value(said: Said) -> str:
     if said.quantity == "resistance" and said.value == 0:
         return "0 Ω (jumper)"
-    shown = "h" if said.quantity == "rated_life" else None
+    shown = _SHOWN.get(said.quantity)
     return format_quantity(said.value or 0.0, said.unit, shown=shown) + ("~" if said.quantity in _AC else "")
 
 
