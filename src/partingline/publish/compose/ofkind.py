@@ -50,7 +50,7 @@ def of_its_kind(unit: Unit, book: Book, ledger: Ledger) -> Section | None:
 
 
 def _facts(book: Book, quantity: str) -> list[Fact]:
-    """The facts of a quantity but for those of parts; of what a recording says only what the unit's own does not tell."""
+    """The facts of a quantity but for those of parts; of a recording's only those that the unit's own do not tell."""
     found = [fact for fact in book.find(quantity) if not fact.key.subject.startswith("part:")]
     told = {fact.key.at for fact in found if fact.key.subject == "unit"}
     return [fact for fact in found if not fact.key.subject.startswith("capture:") or fact.key.at not in told]
