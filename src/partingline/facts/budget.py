@@ -89,12 +89,12 @@ def _lines(book: Book, key: Key, causes: Mapping[tuple[str, Shape], list[tuple[K
     """One line a cause, from the regression of the result's draws over all causes at once: causes whose draws
     correlate by chance do not count twice."""
     drawn = book.draws(key)
-    units = np.column_stack([book.draws_of.unit(cause, shape)[1:] for cause, shape in causes])
-    units = units - units.mean(axis=0)
+    units = np.stack([book.draws_of.unit(cause, shape)[1:] for cause, shape in causes])
+    units = units - units.mean(axis=1, keepdims=True)
     spread = drawn[1:] - drawn[1:].mean()
     slopes = least_squares(units, spread)
-    contributions = slopes * units.std(axis=0)
-    whole = float((contributions**2).sum() + (spread - units @ slopes).var())
+    contributions = slopes * units.std(axis=1)
+    whole = float((contributions**2).sum() + (spread - slopes @ units).var())
     lines = []
     for ((cause, shape), moved), contribution in zip(causes.items(), contributions.tolist(), strict=True):
         u = math.sqrt(sum(component.u**2 for _, component in moved) / len(moved))

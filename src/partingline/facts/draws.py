@@ -75,9 +75,11 @@ def standard_uncertainty(drawn: Array) -> float:
 
 
 def least_squares(units: Array, values: Array) -> Array:
-    """The factors (causes,) by which `units` (draws, causes) come nearest to `values` (draws,).
+    """The factors (causes,) by which `units` (causes, draws) come nearest to `values` (draws,).
 
     By the normal equations: draws of causes hardly correlate, so that these are as good as any, and much sooner done.
     A cause that nothing moves gets 0.
     """
-    return np.asarray(np.linalg.lstsq(units.T @ units, units.T @ values, rcond=None)[0], dtype=np.float64)
+    # Few causes on many draws: einsum does without the threads of a linear algebra library, which cost more here.
+    squares, products = np.einsum("id,jd->ij", units, units), np.einsum("id,d->i", units, values)
+    return np.asarray(np.linalg.lstsq(squares, products, rcond=None)[0], dtype=np.float64)

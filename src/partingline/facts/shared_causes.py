@@ -24,9 +24,9 @@ def taken_apart(statement: Statement, drawn: Array, shared: Mapping[str, Shape],
     own = statement.value.components[0].cause
     finite = np.flatnonzero(np.isfinite(drawn[1:])) + 1
     around = drawn[finite] - drawn[finite].mean()
-    units = np.stack([draws.unit(cause, shape)[finite] for cause, shape in shared.items()], axis=1)
+    units = np.stack([draws.unit(cause, shape)[finite] for cause, shape in shared.items()])
     widths = least_squares(units, around)
-    rest = standard_uncertainty(np.concatenate((drawn[:1], drawn[0] + around - units @ widths)))
+    rest = standard_uncertainty(np.concatenate((drawn[:1], drawn[0] + around - widths @ units)))
     parts = [
         Component(cause, float(width), shape) for (cause, shape), width in zip(shared.items(), widths, strict=True)
     ]

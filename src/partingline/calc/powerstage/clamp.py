@@ -13,16 +13,16 @@ def clamp_height(stage: Flyback, held: Array, start: Array, period: Array) -> tu
     differ from `start` and 0 only where the clamp's capacitor has run below the reflected voltage since the last cycle:
     the drain then fills it like a part of its own capacitance, and the leakage lifts it from there.
     """
-    given = np.asarray(stage.clamp_voltage + stage.clamp_diode_drop - held)
-    nothing = np.zeros_like(start)
-    if np.all(np.isfinite(given)):
+    zener, nothing = np.isfinite(stage.clamp_voltage), np.zeros_like(start)
+    given = stage.clamp_voltage + stage.clamp_diode_drop - held if np.any(zener) else np.nan
+    if np.all(zener):
         return np.maximum(given, 1e-3), start, nothing
     constant = np.asarray(stage.clamp_resistance * stage.clamp_capacitance, dtype=float)
     half_drained = nothing if np.all(np.isinf(constant)) else np.tanh(period / (2 * constant))
     steady = _steady(stage, held, start, 2 * constant * half_drained if half_drained is not nothing else period)
-    over = np.maximum(np.where(np.isfinite(given), given, steady), 1e-3)
+    over = np.maximum(np.where(zener, given, steady) if np.any(zener) else steady, 1e-3)
     lift = np.sqrt(stage.leakage_inductance / stage.clamp_capacitance)
-    empty = np.isnan(given) & (over < 0.5 * start * lift)
+    empty = ~zener & (over < 0.5 * start * lift)
     if not empty.any():
         return over, start, nothing
     low = held - stage.clamp_diode_drop
@@ -44,8 +44,11 @@ def _steady(stage: Flyback, held: Array, start: Array, draining: Array) -> Array
     half = 0.5 * (held - stage.clamp_diode_drop)
     with np.errstate(invalid="ignore"):
         height = (np.sqrt(half**2 + store * pull * stage.leakage_inductance * start**2) - half) / store
-        past = np.maximum(start - height / stage.leakage_damping, 0.0)
-        height = (np.sqrt(half**2 + store * pull * stage.leakage_inductance * past**2) - half) / store
+        if not np.all(np.isinf(stage.leakage_damping)):
+            past = np.maximum(start - height / stage.leakage_damping, 0.0)
+            height = (np.sqrt(half**2 + store * pull * stage.leakage_inductance * past**2) - half) / store
+    drains = np.isfinite(stage.clamp_resistance)
+    if np.all(drains):
+        return np.asarray(height)
     # An infinite clamp resistor drains nothing: the capacitor charges until the leakage no longer reaches it.
-    free = start * np.sqrt(stage.leakage_inductance / stage.drain_capacitance)
-    return np.where(np.isfinite(stage.clamp_resistance), height, free)
+    return np.where(drains, height, start * stage.leakage_impedance)

@@ -93,10 +93,12 @@ def _free(stage: Flyback, controller: Controller, at: dict[str, Array], rounds: 
     """Valley switching within the frequency limits; what is plainly fast or light is left to the clock or foldback."""
     blank = {f.name: np.full(fast.shape, np.nan) for f in fields(Cycle)}
     blank |= {"mode": np.zeros(fast.shape), "reason": np.full(fast.shape, float(BELOW_FLOOR))}
-    cycle = _redone(Cycle(**blank), ~(fast | light), stage, at, partial(in_valley, rounds=rounds))
+    # Where a later valley or the clock takes over, what lies above the limit is solved anew.
+    solve = partial(in_valley, rounds=rounds, highest_frequency=controller.highest_frequency)
+    cycle = _redone(Cycle(**blank), ~(fast | light), stage, at, solve)
     for valley in range(2, controller.last_valley + 1):
         above = ~(np.asarray(cycle.frequency) <= controller.highest_frequency) & ~light
-        cycle = _redone(cycle, above, stage, at, partial(in_valley, valley=valley, rounds=rounds))
+        cycle = _redone(cycle, above, stage, at, partial(solve, valley=valley))
     limits = ((controller.highest_frequency, True), (controller.lowest_frequency, False))
     for limit, upper in limits:
         if not 0 < limit < np.inf:
@@ -116,5 +118,7 @@ def _redone(cycle: Cycle, where: Mask, stage: Flyback, at: dict[str, Array], sol
     """The cycle with the points of a mask solved anew."""
     if not where.any():
         return cycle
+    if where.all():
+        return solve(stage, **at)
     part = solve(stage.taken(where), **{name: values[where] for name, values in at.items()})
     return merged(cycle, part, where)

@@ -26,6 +26,8 @@ ROUNDS = 8
 ENOUGH = 1e-6
 CLOSE = 2e-5
 """How near the load must be met, relative; what is farther off is told as not found."""
+SURELY = 3.0
+"""The frequency in a valley falls by at most the share that the load rises by; the rest is for what is not linear."""
 
 
 def in_valley(
@@ -35,11 +37,13 @@ def in_valley(
     output_voltage: Real,
     output_current: Real,
     valley: Real = 1,
+    highest_frequency: float = np.inf,
     rounds: int = ROUNDS,
 ) -> Cycle:
     """The cycle that turns on in the k-th valley and carries the load.
 
-    NaN with reason BELOW_FLOOR where the load is below what this valley moves at no peak current.
+    NaN with reason BELOW_FLOOR where the load is below what this valley moves at no peak current. The search ends early
+    where every point is sure to lie above the highest frequency: NaN as well, as nobody asks for those cycles.
     """
     shape, flat_stage, at, (turns,) = _laid_out(stage, bulk_voltage, output_voltage, output_current, valley)
     with np.errstate(all="ignore"):
@@ -49,7 +53,7 @@ def in_valley(
         before: tuple[Array, Array] | None = None
         for _ in range(rounds):
             miss = np.log(at.load / flow.load(flat_stage))
-            if _met(miss):
+            if _met(miss) or np.all(1 / flow.period > highest_frequency * (1 + SURELY * np.abs(miss))):
                 break
             step, before = _step(miss, np.log(peak), before, tilt)
             peak = peak * np.exp(step)
@@ -80,7 +84,7 @@ def at_frequency(
         )
         runs_on = ~(ends.ring_time >= 0)
         if runs_on.any():
-            part = Point(at.bulk[runs_on], at.output[runs_on], at.load[runs_on])
+            part = Point(at.bulk[runs_on], at.output[runs_on], at.load[runs_on], at.reflected[runs_on])
             found = _continuous(flat_stage.taken(runs_on), part, f[runs_on], slope_compensated, rounds)
             cycle = merged(cycle, found, runs_on)
     return _blanked(cycle, shape)
@@ -115,13 +119,15 @@ def at_peak(
         f = 2 * power / (flat_stage.magnetising_inductance * peak**2)
         before: tuple[Array, Array] | None = None
         for _ in range(rounds):
-            off, _, decay = moved(flat_stage, at, peak, 1 / f)
+            off, decay = moved(flat_stage, at, peak, 1 / f)
             miss = np.log(at.load / (delivered(flat_stage, off, decay) * f))
             if _met(miss):
                 break
             step, before = _step(miss, np.log(f), before, np.ones_like(f))
             f = f * np.exp(step)
-        flow = timed_flow(flat_stage, at, peak, 1 / f)
+        else:
+            off, decay = moved(flat_stage, at, peak, 1 / f)
+        flow = timed_flow(flat_stage, at, peak, 1 / f, off, decay)
         reason = _reason(flow.load(flat_stage), at.load, NOT_FOUND)
         reason = np.where(flow.ring_time >= 0, reason, float(NOT_FOUND))
     return _shown(flat_stage, at, flow, DISCONTINUOUS, reason, shape)
@@ -133,13 +139,13 @@ def _laid_out(
     arrays = [getattr(stage, f.name) for f in fields(stage)]
     shape = np.broadcast_shapes(*(np.shape(a) for a in (bulk, output, load, *others, *arrays)))
     flat_bulk, flat_output, flat_load, *rest = flat(shape, bulk, output, load, *others)
-    return shape, stage.broadcast(shape), Point(flat_bulk, flat_output, flat_load), rest
+    spread = stage.broadcast(shape)
+    return shape, spread, Point.of(spread, flat_bulk, flat_output, flat_load), rest
 
 
 def _first_peak(stage: Flyback, at: Point, turns: Array) -> tuple[Array, Array]:
     """The lossless peak current in the valley, and how steeply the load hangs on it."""
-    reflected = at.reflected(stage)
-    inductance = stage.magnetising_inductance
+    reflected, inductance = at.reflected, stage.magnetising_inductance
     half_ring = np.pi * np.sqrt(stage.primary_inductance * stage.drain_capacitance)
     wait = (2 * turns - 1) * half_ring
     power = at.load * (at.output + stage.rectifier_drop)
@@ -175,18 +181,20 @@ def _solve_timed(stage: Flyback, at: Point, f: Array, rounds: int) -> Flow:
     peak = np.sqrt(2 * power / (stage.magnetising_inductance * f))
     before: tuple[Array, Array] | None = None
     for _ in range(rounds + 1):
-        off, _, decay = moved(stage, at, peak, 1 / f)
+        off, decay = moved(stage, at, peak, 1 / f)
         miss = np.log(at.load / (delivered(stage, off, decay) * f))
         if _met(miss):
             break
         step, before = _step(miss, np.log(peak), before, np.full_like(peak, 2.0))
         peak = peak * np.exp(step)
-    return timed_flow(stage, at, peak, 1 / f)
+    else:
+        off, decay = moved(stage, at, peak, 1 / f)
+    return timed_flow(stage, at, peak, 1 / f, off, decay)
 
 
 def _solve_continuous(stage: Flyback, at: Point, f: Array, rounds: int) -> Flow:
     """Newton in the two currents, with the slopes of the lossless cycle."""
-    reflected = at.reflected(stage)
+    reflected = at.reflected
     inductance, ratio = stage.magnetising_inductance, stage.turns_ratio
     slopes = 1 / at.bulk + 1 / reflected
     share = at.bulk / (at.bulk + reflected)
@@ -231,6 +239,8 @@ def _shown(stage: Flyback, at: Point, flow: Flow, mode: int, reason: Array, shap
 def _blanked(cycle: Cycle, shape: tuple[int, ...]) -> Cycle:
     """The cycle in its shape, with NaN and mode 0 wherever there is a reason for it."""
     bad = np.asarray(cycle.reason) != 0
+    if bad.shape == shape and not bad.any():
+        return cycle
     blank = {f.name: np.nan for f in fields(cycle)} | {"mode": 0.0}
     values = {f.name: getattr(cycle, f.name) for f in fields(cycle)}
     kept = {n: v if n == "reason" else np.where(bad, blank[n], v) for n, v in values.items()}

@@ -2,6 +2,8 @@
 
 from typing import NamedTuple
 
+import numpy as np
+
 from partingline.calc.declare import Real
 
 TERMS = 7
@@ -24,7 +26,7 @@ def ramp(low: Real, high: Real, *, voltage: Real, inductance: Real, resistance: 
     """
     turn = (1.0 if rising else -1.0) * resistance / voltage
     scale = inductance / voltage
-    square = scale * (_cube(high, turn) - _cube(low, turn))
+    square = scale * (_cube(high, turn) - _cube(low, turn) if np.any(low) else _cube(high, turn))
     signed = turn * square
     charge = scale * 0.5 * (high * high - low * low) + signed
     return Ramp(scale * (high - low) + turn * charge, charge, square)
@@ -33,7 +35,8 @@ def ramp(low: Real, high: Real, *, voltage: Real, inductance: Real, resistance: 
 def _cube(current: Real, turn: Real) -> Real:
     """The sum of x^j i³ / (3 + j), x = turn times i."""
     x = turn * current
-    total: Real = 1.0 / (TERMS + 2)
-    for power in range(TERMS - 2, -1, -1):
-        total = total * x + 1.0 / (3 + power)
+    total: Real = x * (1.0 / (TERMS + 2)) + 1.0 / (TERMS + 1)
+    for power in range(TERMS - 3, -1, -1):
+        total *= x
+        total += 1.0 / (3 + power)
     return total * current * current * current

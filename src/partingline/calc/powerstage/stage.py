@@ -1,6 +1,7 @@
 """The converter as the switching cycle sees it: what the parts are, in SI units."""
 
 from dataclasses import dataclass, fields, replace
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -9,7 +10,7 @@ from partingline.calc.declare import Real
 from partingline.calc.numbers import Array
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Flyback:
     """A flyback stage. Every field is a float or an array that broadcasts with the operating points.
 
@@ -38,17 +39,29 @@ class Flyback:
     ring_quality: Real = np.inf
     leakage_damping: Real = np.inf
 
-    @property
+    @cached_property
     def primary_inductance(self) -> Real:
         """Magnetising and leakage inductance."""
         return self.magnetising_inductance + self.leakage_inductance
 
-    @property
+    @cached_property
     def on_resistance(self) -> Real:
         """What the current passes in the on time."""
         return self.switch_resistance + self.primary_winding_resistance
 
-    @property
+    @cached_property
+    def drain_impedance(self) -> Real:
+        """Of the drain's ring with the primary inductance."""
+        impedance: Real = np.sqrt(self.primary_inductance / self.drain_capacitance)
+        return impedance
+
+    @cached_property
+    def leakage_impedance(self) -> Real:
+        """Of the drain's ring with the leakage inductance alone."""
+        impedance: Real = np.sqrt(self.leakage_inductance / self.drain_capacitance)
+        return impedance
+
+    @cached_property
     def loop_resistance(self) -> Real:
         """The secondary loop, seen from the primary."""
         loop = self.secondary_winding_resistance + self.rectifier_resistance + self.output_esr
@@ -66,10 +79,13 @@ class Flyback:
     def broadcast(self, shape: tuple[int, ...]) -> "Flyback":
         """Each array field spread out to a shape and laid flat; fields without axes stay."""
         arrays = {f.name: getattr(self, f.name) for f in fields(self)}
+        if len(shape) == 1 and all(np.shape(v) in ((), shape) for v in arrays.values()):
+            return self
         spread = {n: np.broadcast_to(v, shape).ravel() if np.ndim(v) else v for n, v in arrays.items()}
         return Flyback(**spread)
 
 
 def flat(shape: tuple[int, ...], *values: Real) -> list[Array]:
     """Values spread out to one shape and laid flat."""
-    return [np.broadcast_to(np.asarray(value, dtype=float), shape).ravel() for value in values]
+    arrays = (np.asarray(value, dtype=float) for value in values)
+    return [a if len(shape) == 1 and a.shape == shape else np.broadcast_to(a, shape).ravel() for a in arrays]

@@ -3,7 +3,7 @@
 Each piece is the closed form of which `cycle` keeps the duration and the integrals. The time starts at turn-on.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -12,7 +12,7 @@ from partingline.calc.numbers import Array
 from partingline.calc.powerstage import ring as rings
 from partingline.calc.powerstage.cycle import Cycle, Point, moved
 from partingline.calc.powerstage.stage import Flyback
-from partingline.calc.powerstage.turn_off import TurnOff
+from partingline.calc.powerstage.turn_off import Commutation, Overshoot, overshoot
 
 SMOOTH, A_TURN = 48, 16
 """Samples of a piece, and of one turn of the leakage ring."""
@@ -56,15 +56,17 @@ def waveform(stage: Flyback, cycle: Cycle, *, bulk_voltage: float, output_voltag
     if not np.isfinite(float(cycle.frequency)):
         raise ValueError("a cycle without numbers has no waveform; expected one with reason 0")
     period = 1 / float(cycle.frequency)
-    at = Point(*(np.array([float(v)]) for v in (bulk_voltage, output_voltage, cycle.output_current)))
-    off = _single(moved(stage, at, np.array([float(cycle.peak_current)]), np.array([period]))[0])
-    reflected = float(at.reflected(stage)[0])
+    at = Point.of(stage, *(np.array([float(v)]) for v in (bulk_voltage, output_voltage, cycle.output_current)))
+    off, _ = moved(stage, at, np.array([float(cycle.peak_current)]), np.array([period]))
+    over = Overshoot(*_singles(overshoot(stage, at.bulk, off)))
+    off = Commutation(*_singles(off))
+    reflected = float(at.reflected[0])
     pieces = [
         _taken_over(stage, cycle, bulk_voltage, reflected),
         _on(stage, cycle, bulk_voltage, reflected),
         _rise(stage, cycle, bulk_voltage),
-        *_commuted(stage, off, bulk_voltage, reflected),
-        _decay(stage, cycle, off, bulk_voltage, reflected),
+        *_commuted(stage, off, over, bulk_voltage, reflected),
+        _decay(stage, cycle, off, over, bulk_voltage, reflected),
         _ring(stage, cycle, bulk_voltage, reflected),
     ]
     starts = np.concatenate([[0.0], np.cumsum([piece[0].max(initial=0.0) for piece in pieces])])
@@ -76,8 +78,8 @@ def waveform(stage: Flyback, cycle: Cycle, *, bulk_voltage: float, output_voltag
     )  # fmt: skip
 
 
-def _single(off: TurnOff) -> TurnOff:
-    return TurnOff(*(np.asarray(value, dtype=float).ravel()[0] for value in off))
+def _singles(values: Iterable[Array]) -> Iterator[Array]:
+    return (np.asarray(value, dtype=float).ravel()[0] for value in values)
 
 
 def _taken_over(stage: Flyback, cycle: Cycle, bulk: float, reflected: float) -> Piece:
@@ -107,14 +109,14 @@ def _rise(stage: Flyback, cycle: Cycle, bulk: float) -> Piece:
     return time, drain, peak * np.cos(phase) + bulk / impedance * np.sin(phase), np.zeros_like(time)
 
 
-def _commuted(stage: Flyback, off: TurnOff, bulk: float, reflected: float) -> Iterator[Piece]:
+def _commuted(stage: Flyback, off: Commutation, over: Overshoot, bulk: float, reflected: float) -> Iterator[Piece]:
     """The leakage current lifts the drain to the clamp, then runs out into it at a constant voltage."""
     leakage = float(stage.leakage_inductance)
     wave = np.sqrt(leakage / float(stage.drain_capacitance))
     held = bulk + reflected + 0.5 * float(stage.loop_resistance) * off.start
-    crest = float(off.ring_current) * wave
-    whole = float(off.commutation_time)
-    clamped = np.isfinite(off.clamp_level)
+    crest = float(over.ring_current) * wave
+    whole = float(off.time)
+    clamped = np.isfinite(over.clamp_level)
     left = np.sqrt(max(off.start**2 - (crest / wave) ** 2, 0.0)) if clamped else 0.0
     falling = leakage * left / crest
     lifting = np.linspace(0.0, whole - falling, SMOOTH // 2)
@@ -128,17 +130,17 @@ def _commuted(stage: Flyback, off: TurnOff, bulk: float, reflected: float) -> It
         time = np.linspace(0.0, falling, 2)
         current = np.array([left, 0.0])
         moved_on = off.start + slope * (lifting[-1] + time) - current
-        level = np.full(2, float(off.drain_peak)) if clamped else np.full(2, held + crest)
+        level = np.full(2, float(over.drain_peak)) if clamped else np.full(2, held + crest)
         yield time, level, current, float(stage.turns_ratio) * np.maximum(moved_on, 0.0)
 
 
-def _decay(stage: Flyback, cycle: Cycle, off: TurnOff, bulk: float, reflected: float) -> Piece:
+def _decay(stage: Flyback, cycle: Cycle, off: Commutation, over: Overshoot, bulk: float, reflected: float) -> Piece:
     """The secondary current runs down; what the leakage inductance is left with rings on the drain."""
-    length = max(float(cycle.demagnetisation_time - off.commutation_time), 0.0)
+    length = max(float(cycle.demagnetisation_time - off.time), 0.0)
     omega = 1 / np.sqrt(float(stage.leakage_inductance) * float(stage.drain_capacitance))
     wave = np.sqrt(float(stage.leakage_inductance) / float(stage.drain_capacitance))
     fade = _ring_decay(stage, omega)
-    swing = float(off.ring_current) * wave
+    swing = float(over.ring_current) * wave
     seen = min(length, np.log(max(swing / (FADED * reflected), 1.0)) / fade)
     turns = int(seen * omega / (2 * np.pi) * A_TURN) + 2
     time = np.union1d(np.linspace(0.0, length, SMOOTH), np.linspace(0.0, seen, turns))
