@@ -42,7 +42,7 @@ $(VENV)/.installed: $(VENV)/.created pyproject.toml constraints.txt
 	touch $@
 
 $(VENV)/.installed-dev: $(VENV)/.installed
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[dev,assets]'
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[dev,assets,ocr]'
 	touch $@
 
 $(FACES): $(VENV)/.installed tools/build_assets.py package.json package-lock.json
